@@ -1,0 +1,45 @@
+# Every library the project uses, all from Debian 12. Static where Debian ships an archive: a command's start is
+# then not spent on the dynamic linker.
+find_package(PkgConfig REQUIRED)
+find_package(Eigen3 3.4 REQUIRED NO_MODULE)
+find_package(nlohmann_json 3.11 REQUIRED)
+find_package(fmt 9 REQUIRED)
+find_package(pugixml REQUIRED)
+find_package(Threads REQUIRED)
+
+# tl::expected (libexpected-dev): headers only, no config file in Debian.
+find_path(EXPECTED_INCLUDE tl/expected.hpp REQUIRED)
+add_library(headroom_expected INTERFACE)
+target_include_directories(headroom_expected SYSTEM INTERFACE ${EXPECTED_INCLUDE})
+
+find_path(GEOGRAPHICLIB_INCLUDE GeographicLib/Geodesic.hpp REQUIRED)
+find_library(GEOGRAPHICLIB_ARCHIVE NAMES libGeographicLib.a REQUIRED)
+if(NOT TARGET GeographicLib::GeographicLib)
+  add_library(GeographicLib::GeographicLib INTERFACE IMPORTED)
+  target_include_directories(GeographicLib::GeographicLib SYSTEM INTERFACE ${GEOGRAPHICLIB_INCLUDE})
+  target_link_libraries(GeographicLib::GeographicLib INTERFACE ${GEOGRAPHICLIB_ARCHIVE})
+endif()
+
+find_path(SODIUM_INCLUDE sodium.h REQUIRED)
+find_library(SODIUM_ARCHIVE NAMES libsodium.a REQUIRED)
+add_library(headroom_sodium INTERFACE)
+target_include_directories(headroom_sodium SYSTEM INTERFACE ${SODIUM_INCLUDE})
+target_link_libraries(headroom_sodium INTERFACE ${SODIUM_ARCHIVE} Threads::Threads)
+
+find_path(SQLITE_INCLUDE sqlite3.h REQUIRED)
+find_library(SQLITE_ARCHIVE NAMES libsqlite3.a REQUIRED)
+add_library(headroom_sqlite INTERFACE)
+target_include_directories(headroom_sqlite SYSTEM INTERFACE ${SQLITE_INCLUDE})
+target_link_libraries(headroom_sqlite INTERFACE ${SQLITE_ARCHIVE} ${CMAKE_DL_LIBS} Threads::Threads m)
+
+find_path(CLI11_INCLUDE CLI/CLI.hpp REQUIRED)
+add_library(headroom_cli11 INTERFACE)
+target_include_directories(headroom_cli11 SYSTEM INTERFACE ${CLI11_INCLUDE})
+
+find_library(PUGIXML_ARCHIVE NAMES libpugixml.a REQUIRED)
+find_path(PUGIXML_INCLUDE pugixml.hpp REQUIRED)
+if(NOT TARGET pugixml::static)
+  add_library(pugixml::static INTERFACE IMPORTED)
+  target_include_directories(pugixml::static SYSTEM INTERFACE ${PUGIXML_INCLUDE})
+  target_link_libraries(pugixml::static INTERFACE ${PUGIXML_ARCHIVE})
+endif()

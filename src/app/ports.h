@@ -1,0 +1,89 @@
+#pragma once
+// The outside world as app sees it. Each port has one real adapter and one double in tests/support.
+#include <array>
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "core/book/entry.h"
+#include "core/result.h"
+#include "core/time.h"
+
+namespace headroom {
+
+// The last entry of each writer's chain known to a book, sorted by writer.
+struct Head {
+  WriterId writer;
+  std::uint64_t number = 0;
+  Hash hash;
+  auto operator<=>(const Head&) const = default;
+};
+using Heads = std::vector<Head>;
+
+struct NamedBlob {
+  Hash hash;
+  std::string_view bytes;  // must outlive the call
+};
+
+// One book. Every call is atomic: it happens whole or not at all, and after an error the book is as it was.
+class Store {
+ public:
+  virtual ~Store() = default;
+  [[nodiscard]] virtual Result<Heads> heads() = 0;
+  // Appends entries (already chained and hashed) and blobs in one transaction. `expected` are the heads the caller
+  // computed from; ErrorKind::conflict when the book has moved on. An entry already there (same hash) is skipped; so is a
+  // blob. The same writer and number with another hash is a fork: both are kept.
+  [[nodiscard]] virtual Result<void> append(std::span<const EncodedEntry> entries, std::span<const NamedBlob> blobs,
+                                            const Heads& expected) = 0;
+  // Calls `each` for every entry in order of arrival after the first `skip`; stops early when it returns false.
+  [[nodiscard]] virtual Result<void> read(std::uint64_t skip, const std::function<bool(const EncodedEntry&)>& each) = 0;
+  [[nodiscard]] virtual Result<std::uint64_t> entry_count() = 0;
+  [[nodiscard]] virtual Result<std::optional<std::string>> blob(const Hash& hash) = 0;
+  [[nodiscard]] virtual Result<std::vector<Hash>> blob_hashes() = 0;
+};
+
+// A deletable side file: analysis and the folded state, keyed by the hash of every input. Losing it costs time only.
+class Cache {
+ public:
+  virtual ~Cache() = default;
+  [[nodiscard]] virtual std::optional<std::string> get(std::string_view key) = 0;
+  virtual void put(std::string_view key, std::string_view bytes) = 0;  // failure is silent: it is a cache
+};
+
+class Clock {
+ public:
+  virtual ~Clock() = default;
+  [[nodiscard]] virtual UtcTime now() = 0;
+  // Minutes east of UTC at `t` in the owner's zone (an IANA name; empty: the system's).
+  [[nodiscard]] virtual Result<int> offset_minutes(UtcTime t, std::string_view zone) = 0;
+};
+
+class Random {
+ public:
+  virtual ~Random() = default;
+  virtual void fill(std::span<std::uint8_t> bytes) = 0;
+};
+
+class Files {
+ public:
+  virtual ~Files() = default;
+  // The whole file into `into` (its capacity is reused). Refuses what is larger than `most` bytes.
+  [[nodiscard]] virtual Result<void> read(const std::string& path, std::string& into, std::uint64_t most) = 0;
+  [[nodiscard]] virtual Result<void> write(const std::string& path, std::string_view bytes) = 0;  // whole or not at all
+  [[nodiscard]] virtual Result<void> make_folder(const std::string& path) = 0;
+  [[nodiscard]] virtual Result<std::vector<std::string>> list(const std::string& folder) = 0;  // sorted paths of regular files
+  [[nodiscard]] virtual bool is_folder(const std::string& path) = 0;
+};
+
+class Progress {
+ public:
+  virtual ~Progress() = default;
+  virtual void step(std::string_view what, std::uint64_t done, std::uint64_t of) = 0;
+  [[nodiscard]] virtual bool stop_requested() const { return false; }
+};
+
+}  // namespace headroom
