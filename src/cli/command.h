@@ -1,0 +1,61 @@
+#pragma once
+// The command tree: one add_* per command file declares the arguments (and opens nothing) and leaves behind what to run.
+#include <CLI/CLI.hpp>
+#include <cstdio>
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "app/access.h"
+#include "core/unit_choice.h"
+
+namespace headroom {
+
+// Options that stand before the verb and hold for every command.
+struct SharedOptions {
+  std::string book;   // --book FILE; empty: the default place
+  std::string units;  // --units LIST: for this call only
+  std::string zone;   // --zone NAME: for this call only
+  bool json = false;
+  std::size_t width = 80;
+};
+
+// What a command may touch when it runs.
+struct World {
+  Ports ports;
+  const SharedOptions& shared;
+};
+
+using Action = std::function<int(World&)>;
+
+struct CommandTree {
+  CLI::App root{"What is left before each limit of one paramotor, its pilot and the day.", "headroom"};
+  SharedOptions shared;
+  Action action;  // set by the command that the arguments name
+};
+
+void add_debrief(CommandTree& tree);
+void add_brief(CommandTree& tree);
+void add_enter(CommandTree& tree);
+void add_due(CommandTree& tree);
+void add_book(CommandTree& tree);
+void add_units(CommandTree& tree);
+void add_demo(CommandTree& tree);
+
+// Exit codes: 0 done, 1 the tool failed or the book is damaged, newer or locked, 2 the input or the call is wrong, 3 done
+// and some margin is short.
+inline constexpr int kDone = 0, kFailed = 1, kWrongCall = 2, kShort = 3;
+[[nodiscard]] int exit_code(ErrorKind kind);
+
+// Says the error on standard error (and as JSON on standard output under --json) and gives its exit code.
+int report(const World& world, const Error& error);
+
+void print(std::string_view text);  // to standard output, harmless to a terminal
+
+// A time as the owner writes it, in the owner's zone: "now", "18:30" (today, or yesterday if that is still to come),
+// "yesterday 18:30", "2026-05-02", "2026-05-02 18:30", or RFC 3339 with its own offset. bad_input with the forms named.
+[[nodiscard]] Result<UtcTime> parse_when(std::string_view text, Clock& clock, std::string_view zone);
+// "2026-05-02 18:30" in the owner's zone; only the date when `with_time` is false.
+[[nodiscard]] std::string local_text(UtcTime t, Clock& clock, std::string_view zone, bool with_time = true);
+
+}  // namespace headroom

@@ -1,0 +1,146 @@
+#include "formats/answer_json.h"
+
+#include <cassert>
+#include <cmath>
+
+namespace headroom {
+
+double finite_number(double value) {
+  assert(std::isfinite(value));
+  return value;
+}
+
+std::string_view unit_suffix(Dimension dimension) {
+  switch (dimension) {
+    case Dimension::none:
+      return "1";
+    case Dimension::length:
+      return "m";
+    case Dimension::speed:
+      return "m_s";
+    case Dimension::duration:
+      return "s";
+    case Dimension::temperature:
+      return "K";
+    case Dimension::temperature_difference:
+      return "K";
+    case Dimension::mass:
+      return "kg";
+    case Dimension::volume:
+      return "m3";
+    case Dimension::volume_flow:
+      return "m3_s";
+    case Dimension::pressure:
+      return "Pa";
+    case Dimension::count:
+      return "count";
+  }
+  return "1";
+}
+
+std::string_view state_name(MarginState state) {
+  switch (state) {
+    case MarginState::short_of:
+      return "short";
+    case MarginState::thin:
+      return "thin";
+    case MarginState::ample:
+      return "ample";
+    case MarginState::unknown:
+      return "unknown";
+  }
+  return "unknown";
+}
+
+std::string basis_text(const Basis& basis) {
+  switch (basis.kind) {
+    case BasisKind::unknown:
+      return "unknown";
+    case BasisKind::assumed:
+      return "assumed";
+    case BasisKind::learned:
+      return "learned from " + std::to_string(basis.n);
+    case BasisKind::measured:
+      return "measured";
+  }
+  return "unknown";
+}
+
+AnswerJson amount_json(const Amount& amount) {
+  if (!amount.known()) return {{"basis", "unknown"}, {"note", amount.note}};
+  AnswerJson out = {{"low", finite_number(amount.low)},
+                    {"mid", finite_number(amount.mid)},
+                    {"high", finite_number(amount.high)},
+                    {"basis", amount.basis.kind == BasisKind::learned ? "learned" : basis_text(amount.basis)}};
+  if (amount.basis.kind == BasisKind::learned) out["n"] = amount.basis.n;
+  if (!amount.note.empty()) out["note"] = amount.note;
+  return out;
+}
+
+AnswerJson warnings_json(const std::vector<Warning>& warnings) {
+  auto out = AnswerJson::array();
+  for (const auto& w : warnings) out.push_back({{"number", static_cast<int>(w.code)}, {"line", w.line}, {"text", w.text}});
+  return out;
+}
+
+AnswerJson account_json(const LineAccount& account) {
+  AnswerJson dropped = AnswerJson::array();
+  for (const auto& r : account.dropped_by) dropped.push_back({{"number", static_cast<int>(r.code)}, {"count", r.count}});
+  return {{"lines", account.lines},
+          {"fixes", account.fixes},
+          {"other", account.other},
+          {"dropped", account.dropped},
+          {"dropped_by", dropped}};
+}
+
+namespace {
+
+AnswerJson position_json(const GeoPosition& p) {
+  return {{"latitude", finite_number(p.latitude_deg)}, {"longitude", finite_number(p.longitude_deg)}};
+}
+
+template <class Height>
+AnswerJson height_or_null(const std::optional<Height>& h) {
+  return h ? AnswerJson(finite_number(h->si())) : AnswerJson(nullptr);
+}
+
+}  // namespace
+
+AnswerJson flight_json(const Flight& f) {
+  const auto& s = f.summary;
+  AnswerJson out = {{"launch", rfc3339(f.launch)},
+                    {"landing", rfc3339(f.landing)},
+                    {"air_time_s", finite_number(in_seconds(s.air_time))},
+                    {"begins_in_air", f.begins_in_air},
+                    {"ends_in_air", f.ends_in_air},
+                    {"launch_sd_s", finite_number(in_seconds(f.launch_uncertainty))},
+                    {"landing_sd_s", finite_number(in_seconds(f.landing_uncertainty))},
+                    {"launch_position", position_json(f.launch_position)},
+                    {"landing_position", position_json(f.landing_position)},
+                    {"track_length_m", finite_number(in_metres(s.track_length))},
+                    {"farthest_m", finite_number(in_metres(s.farthest_distance))},
+                    {"farthest_position", position_json(s.farthest_point)},
+                    {"launch_height_m", height_or_null(s.launch_height)},
+                    {"landing_height_m", height_or_null(s.landing_height)},
+                    {"highest_m", height_or_null(s.highest)},
+                    {"lowest_m", height_or_null(s.lowest)},
+                    {"highest_pressure_altitude_m", height_or_null(s.highest_pressure)},
+                    {"lowest_pressure_altitude_m", height_or_null(s.lowest_pressure)},
+                    {"height_gained_m", finite_number(in_metres(s.height_gained))},
+                    {"climb_5_m_s", finite_number(in_metres_per_second(s.climb_5))},
+                    {"climb_50_m_s", finite_number(in_metres_per_second(s.climb_50))},
+                    {"climb_95_m_s", finite_number(in_metres_per_second(s.climb_95))},
+                    {"ground_speed_50_m_s", finite_number(in_metres_per_second(s.ground_speed_50))},
+                    {"ground_speed_95_m_s", finite_number(in_metres_per_second(s.ground_speed_95))},
+                    {"ground_speed_highest_m_s", finite_number(in_metres_per_second(s.ground_speed_highest))}};
+  auto doubts = AnswerJson::array();
+  for (const auto& d : f.doubts) doubts.push_back(d);
+  out["doubts"] = doubts;
+  return out;
+}
+
+std::string answer_text(const AnswerJson& answer) {
+  return answer.dump(2, ' ', false, AnswerJson::error_handler_t::replace) + "\n";
+}
+
+}  // namespace headroom

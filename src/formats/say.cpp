@@ -1,0 +1,125 @@
+#include "formats/say.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace headroom {
+
+namespace {
+
+std::string shown_unit(const Unit& unit) {
+  if (unit.measure == Measure::temperature) return "°" + std::string(unit.name);
+  return std::string(unit.name);
+}
+
+double in_unit(double si, const Unit& unit) {
+  return (si - unit.offset) / unit.factor;
+}
+
+std::string number_text(double value, int decimals) {
+  auto text = fmt::format("{:.{}f}", value, decimals);
+  if (text.starts_with('-') && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);  // no "-0.0"
+  return text;
+}
+
+std::string in_words(double si, const Unit& unit) {
+  return number_text(in_unit(si, unit), unit.decimals) + " " + shown_unit(unit);
+}
+
+}  // namespace
+
+std::string say_height(Length h, const UnitChoice& u) {
+  return in_words(h.si(), u.of(Measure::height));
+}
+std::string say_distance(Length d, const UnitChoice& u) {
+  return std::abs(in_metres(d)) < 1000 ? say_height(d, u) : in_words(d.si(), u.of(Measure::distance));
+}
+std::string say_speed(Speed s, const UnitChoice& u) {
+  return in_words(s.si(), u.of(Measure::speed));
+}
+std::string say_climb(Speed s, const UnitChoice& u) {
+  return in_words(s.si(), u.of(Measure::climb));
+}
+std::string say_temperature(Temperature t, const UnitChoice& u) {
+  return in_words(t.si(), u.of(Measure::temperature));
+}
+std::string say_volume(Volume v, const UnitChoice& u) {
+  return in_words(v.si(), u.of(Measure::volume));
+}
+std::string say_mass(Mass m, const UnitChoice& u) {
+  return in_words(m.si(), u.of(Measure::mass));
+}
+
+std::string say_duration(Duration d) {
+  const bool negative = in_seconds(d) < 0;
+  const double s = std::abs(in_seconds(d));
+  const std::string sign = negative ? "-" : "";
+  const auto whole = static_cast<long long>(std::llround(s));
+  if (whole < 60) return fmt::format("{}{} s", sign, whole);
+  if (whole < 3600)
+    return whole % 60 == 0 ? fmt::format("{}{} min", sign, whole / 60)
+                           : fmt::format("{}{} min {} s", sign, whole / 60, whole % 60);
+  const auto total_minutes = static_cast<long long>(std::llround(s / 60));
+  if (total_minutes < 600)
+    return total_minutes % 60 == 0 ? fmt::format("{}{} h", sign, total_minutes / 60)
+                                   : fmt::format("{}{} h {} min", sign, total_minutes / 60, total_minutes % 60);
+  return fmt::format("{}{:.1f} h", sign, s / 3600);
+}
+
+std::string say_days(Duration d) {
+  const double n = std::abs(in_days(d));
+  if (n < 0.5) return "less than a day";
+  if (n < 1.5) return "1 day";
+  if (n < 92) return fmt::format("{:.0f} days", n);
+  if (n < 730) return fmt::format("{:.0f} months", n / 30.436875);
+  return fmt::format("{:.1f} years", n / 365.2425);
+}
+
+std::string say_chance(double chance) {
+  if (!(chance > 0.05)) return "1 in 20 or less";
+  if (chance >= 0.95) return "19 in 20 or more";
+  if (chance <= 0.5) return fmt::format("1 in {:.0f}", 1 / chance);
+  return fmt::format("{:.0f} in 10", std::floor(chance * 10));
+}
+
+std::string say_amount(const Amount& a, const UnitChoice& u, bool with_spread) {
+  if (!a.known()) return "not known";
+  const auto one = [&](double si) -> std::string {
+    switch (a.dimension) {
+      case Dimension::length:
+        return say_distance(metres(si), u);
+      case Dimension::speed:
+        return say_speed(metres_per_second(si), u);
+      case Dimension::duration:
+        return say_duration(seconds(si));
+      case Dimension::temperature:
+        return say_temperature(kelvins(si), u);
+      case Dimension::temperature_difference: {
+        const auto& unit = u.of(Measure::temperature);
+        return number_text(si / unit.factor, unit.decimals) + " " + shown_unit(unit);
+      }
+      case Dimension::mass:
+        return say_mass(kilograms(si), u);
+      case Dimension::volume:
+        return say_volume(Volume::from_si(si), u);
+      case Dimension::volume_flow: {
+        const auto& unit = u.of(Measure::volume);
+        return number_text(si * 3600 / unit.factor, unit.decimals) + " " + shown_unit(unit) + "/h";
+      }
+      case Dimension::pressure:
+        return in_words(si, u.of(Measure::pressure));
+      case Dimension::count:
+      case Dimension::none:
+        return number_text(si, si == std::floor(si) ? 0 : 1);
+    }
+    return number_text(si, 1);
+  };
+  auto text = one(a.mid);
+  if (!with_spread) return text;
+  const auto low = one(a.low), high = one(a.high);
+  if (low == text && high == text) return text;
+  return text + " (" + low + " to " + high + ")";
+}
+
+}  // namespace headroom
