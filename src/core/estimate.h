@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/result.h"
+#include "core/time.h"
 #include "core/units.h"
 
 namespace headroom {
@@ -41,6 +42,9 @@ enum class Dimension : std::uint8_t {
   volume_flow,
   pressure,
   count,
+  calendar,  // a stretch of calendar time, seconds; shown in days, months or years
+  instant,   // a moment, seconds since 1970-01-01T00:00Z; shown as a date in the owner's zone
+  ratio,     // petrol to oil: 50 means 50:1
 };
 template <class Q>
 inline constexpr Dimension dimension_of = Dimension::none;
@@ -62,6 +66,8 @@ template <>
 inline constexpr Dimension dimension_of<VolumeFlow> = Dimension::volume_flow;
 template <>
 inline constexpr Dimension dimension_of<Pressure> = Dimension::pressure;
+template <>
+inline constexpr Dimension dimension_of<Count> = Dimension::count;
 
 // An estimate of a typed quantity. Invariant, kept by make_estimate: low <= mid <= high, all finite. An estimate whose
 // basis is `unknown` has no meaningful value and carries the reason in `note`.
@@ -100,6 +106,22 @@ template <class Q>
 Amount amount(const Estimate<Q>& e) {
   static_assert(dimension_of<Q> != Dimension::none);
   return {dimension_of<Q>, e.low.si(), e.mid.si(), e.high.si(), e.basis, e.note};
+}
+
+// A stretch of calendar time, which is shown in days and not in hours.
+inline Amount calendar_amount(const Estimate<Duration>& e) {
+  Amount a = amount(e);
+  a.dimension = Dimension::calendar;
+  return a;
+}
+inline Amount exact_amount(Dimension dimension, double si, Basis basis = measured()) {
+  return {dimension, si, si, si, basis, {}};
+}
+inline Amount instant_amount(UtcTime t, Basis basis = measured()) {
+  return exact_amount(Dimension::instant, static_cast<double>(t.time_since_epoch().count()) * 1e-3, basis);
+}
+inline Amount unknown_amount(Dimension dimension, std::string why) {
+  return {dimension, 0, 0, 0, Basis{}, std::move(why)};
 }
 
 }  // namespace headroom

@@ -30,6 +30,20 @@ double share_left(const Margin& m) {
 
 }  // namespace
 
+std::string_view state_word(MarginState state) {
+  switch (state) {
+    case MarginState::short_of:
+      return "short";
+    case MarginState::thin:
+      return "thin";
+    case MarginState::ample:
+      return "ample";
+    case MarginState::unknown:
+      break;
+  }
+  return "unknown";
+}
+
 MarginState margin_state(MarginKind kind, std::optional<double> chance_short, bool limit_passed, bool grounding, bool assumed) {
   if (grounding || limit_passed) return MarginState::short_of;
   if (!chance_short || !(*chance_short >= 0.0 && *chance_short <= 1.0)) return MarginState::unknown;

@@ -4,13 +4,21 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/estimate.h"
+#include "core/sentence.h"
 
 namespace headroom {
 
 enum class MarginState : std::uint8_t { short_of, thin, ample, unknown };
+// The words of docs/words.md: "short", "thin", "ample", "unknown".
+[[nodiscard]] std::string_view state_word(MarginState state);
+
+// Stands wherever margins are shown.
+inline constexpr std::string_view kCaution =
+    "Advice from your own book, not permission; your manual, local rules and licensed practice come first.";
 
 // A kind of margin is deadly when being short of it can kill within the flight.
 enum class MarginKind : std::uint8_t {
@@ -38,23 +46,23 @@ enum class MarginKind : std::uint8_t {
 
 // One thing that would change a margin, in words, with what the chance of being short would become.
 struct Change {
-  std::string what;
+  Sentence what;
   std::optional<double> chance_short;
 };
 
 struct Margin {
   MarginKind kind = MarginKind::other;
   std::string id;     // stable, for programs: "service:plug"
-  std::string title;  // for people: "Plug, 25 h"
+  std::string title;  // for people, without figures: "Spark plug: renew"
   Amount have, need, left;
   // Probability of being short, 0 to 1; nothing when it cannot be told. Shown no finer than "1 in 20 or less".
   std::optional<double> chance_short;
   MarginState state = MarginState::unknown;
-  std::vector<std::string> why;      // sentences, most telling first
-  std::vector<Change> changes;       // most effective first
-  std::vector<std::string> measure;  // when unknown: what to measure or enter
-  bool assumed = false;              // an input is assumed: the word stands beside the state
-  bool grounding = false;            // a grounding finding is open here
+  std::vector<Sentence> why;      // most telling first
+  std::vector<Change> changes;    // most effective first
+  std::vector<Sentence> measure;  // when unknown: what to measure or enter
+  bool assumed = false;           // an input is assumed: the word stands beside the state
+  bool grounding = false;         // a grounding finding is open here
 };
 
 // The state by the table: short at a chance of 20 % or more (deadly) or 50 % or more (others), or when the limit is

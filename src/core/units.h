@@ -71,6 +71,7 @@ using Pressure = Quantity<-1, 1, -2, 0>;
 using Density = Quantity<-3, 1, 0, 0>;
 using VolumeFlow = Quantity<3, 0, -1, 0>;
 using TemperatureDifference = Quantity<0, 0, 0, 1>;
+using Count = Quantity<0, 0, 0, 0>;  // launches, fills: a number of things, estimated or counted
 
 // A point on a scale with its own zero: two of one kind differ by a quantity, a point plus a quantity is a point.
 template <class Tag, class Difference>
@@ -154,6 +155,7 @@ HEADROOM_UNIT(Length, feet, in_feet, 0.3048)
 HEADROOM_UNIT(Length, statute_miles, in_statute_miles, 1609.344)
 HEADROOM_UNIT(Length, nautical_miles, in_nautical_miles, 1852.0)
 HEADROOM_UNIT(Length, millimetres, in_millimetres, 1e-3)
+HEADROOM_UNIT(Count, counts, in_counts, 1.0)
 HEADROOM_UNIT(Area, square_metres, in_square_metres, 1.0)
 HEADROOM_UNIT(Volume, litres, in_litres, 1e-3)
 HEADROOM_UNIT(Volume, us_gallons, in_us_gallons, 3.785411784e-3)

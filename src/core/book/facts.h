@@ -29,8 +29,9 @@ struct PartRegistered {
   PartRole role;
   std::optional<UtcTime> made;  // date of manufacture
   std::optional<UtcTime> bought;
-  Duration running_before, air_before, ground_handling_before;  // life before this book
-  int launches_before = 0;
+  // Life before this book. Absent: not known, which is not the same as none.
+  std::optional<Duration> running_before, air_before, ground_handling_before;
+  std::optional<int> launches_before;
   bool assumed = false;
   std::string private_name;
 };
