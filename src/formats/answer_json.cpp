@@ -34,6 +34,12 @@ std::string_view unit_suffix(Dimension dimension) {
       return "Pa";
     case Dimension::count:
       return "count";
+    case Dimension::calendar:
+      return "s";
+    case Dimension::instant:
+      return "unix_s";
+    case Dimension::ratio:
+      return "1";
   }
   return "1";
 }

@@ -109,6 +109,12 @@ std::string say_amount(const Amount& a, const UnitChoice& u, bool with_spread) {
       }
       case Dimension::pressure:
         return in_words(si, u.of(Measure::pressure));
+      case Dimension::calendar:
+        return say_days(seconds(si));
+      case Dimension::instant:
+        return rfc3339(shifted(UtcTime{}, seconds(si))).substr(0, 10);
+      case Dimension::ratio:
+        return number_text(si, si == std::floor(si) ? 0 : 1) + ":1";
       case Dimension::count:
       case Dimension::none:
         return number_text(si, si == std::floor(si) ? 0 : 1);
@@ -120,6 +126,10 @@ std::string say_amount(const Amount& a, const UnitChoice& u, bool with_spread) {
   const auto low = one(a.low), high = one(a.high);
   if (low == text && high == text) return text;
   return text + " (" + low + " to " + high + ")";
+}
+
+std::string say_sentence(const Sentence& sentence, const UnitChoice& u) {
+  return render(sentence, [&](const Amount& a) { return say_amount(a, u, false); });
 }
 
 }  // namespace headroom

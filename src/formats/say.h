@@ -3,6 +3,7 @@
 #include <string>
 
 #include "core/estimate.h"
+#include "core/sentence.h"
 #include "core/time.h"
 #include "core/unit_choice.h"
 
@@ -24,5 +25,8 @@ namespace headroom {
 
 // The middle of an amount in the owner's unit; with spread: "31 m (22 to 40)". An unknown says "not known".
 [[nodiscard]] std::string say_amount(const Amount& amount, const UnitChoice& units, bool with_spread);
+
+// A sentence of core with its figures in the owner's units, middle values only.
+[[nodiscard]] std::string say_sentence(const Sentence& sentence, const UnitChoice& units);
 
 }  // namespace headroom
