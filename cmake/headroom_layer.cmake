@@ -14,6 +14,10 @@ function(headroom_program name folder)
   file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/${folder}/*.cpp)
   add_executable(${name} ${sources})
   target_link_libraries(${name} PRIVATE ${ARG_LINK} headroom_options)
+  if(NOT HEADROOM_SANITIZE AND NOT HEADROOM_COVERAGE)
+    # Saves most of what the dynamic linker costs a short command (docs/decisions/0004-static-libraries.md).
+    target_link_options(${name} PRIVATE -static-libstdc++ -static-libgcc)
+  endif()
   headroom_unity(${name})
 endfunction()
 
