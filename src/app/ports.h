@@ -29,21 +29,40 @@ struct NamedBlob {
   std::string_view bytes;  // must outlive the call
 };
 
-// One book. Every call is atomic: it happens whole or not at all, and after an error the book is as it was.
+// Entries and blobs handed over one at a time, so that a large book passes through a small memory. What is returned must
+// hold until the next call. An error from here ends the append, and nothing is kept.
+class Inflow {
+ public:
+  virtual ~Inflow() = default;
+  [[nodiscard]] virtual Result<const EncodedEntry*> next_entry() = 0;  // null after the last
+  [[nodiscard]] virtual Result<std::optional<NamedBlob>> next_blob() = 0;
+};
+
+// One book. Every call is atomic: it happens whole or not at all, and after an error the book is as it was. Each call sees
+// the book as it is at that moment; who needs two calls to agree compares contents() before and after.
 class Store {
  public:
   virtual ~Store() = default;
+  // The writer's highest number; of a fork at the top, the smaller hash.
   [[nodiscard]] virtual Result<Heads> heads() = 0;
   // Appends entries (already chained and hashed) and blobs in one transaction. `expected` are the heads the caller
-  // computed from; ErrorKind::conflict when the book has moved on. An entry already there (same hash) is skipped; so is a
-  // blob. The same writer and number with another hash is a fork: both are kept.
-  [[nodiscard]] virtual Result<void> append(std::span<const EncodedEntry> entries, std::span<const NamedBlob> blobs,
-                                            const Heads& expected) = 0;
-  // Calls `each` for every entry in order of arrival after the first `skip`; stops early when it returns false.
+  // computed from; ErrorKind::conflict when the book has moved on. An entry already there (same hash) is skipped, save that
+  // a part it lacked is filled in; a blob already there is skipped. The same writer and number with another hash is a fork:
+  // both are kept. An entry whose hashes do not fit its bytes is refused as bad_input; blobs are taken at their word.
+  [[nodiscard]] virtual Result<void> append_from(Inflow& inflow, const Heads& expected) = 0;
+  [[nodiscard]] Result<void> append(std::span<const EncodedEntry> entries, std::span<const NamedBlob> blobs,
+                                    const Heads& expected);
+  // Calls `each` for every entry in order of arrival after the first `skip`; stops early when it returns false. The entry
+  // holds until `each` returns. `each` must not call the store.
   [[nodiscard]] virtual Result<void> read(std::uint64_t skip, const std::function<bool(const EncodedEntry&)>& each) = 0;
   [[nodiscard]] virtual Result<std::uint64_t> entry_count() = 0;
+  // A fingerprint of the set of entries and of which parts are there: equal sets give equal fingerprints whatever the order
+  // of arrival. All zero for an empty book. Costs no scan. For cache keys, not for proof.
+  [[nodiscard]] virtual Result<Hash> contents() = 0;
   [[nodiscard]] virtual Result<std::optional<std::string>> blob(const Hash& hash) = 0;
-  [[nodiscard]] virtual Result<std::vector<Hash>> blob_hashes() = 0;
+  [[nodiscard]] virtual Result<std::vector<Hash>> blob_hashes() = 0;  // sorted
+  // What the store itself can say of its health, apart from the chain: one sentence a fault.
+  [[nodiscard]] virtual Result<std::vector<std::string>> self_check() = 0;
 };
 
 // A deletable side file: analysis and the folded state, keyed by the hash of every input. Losing it costs time only.

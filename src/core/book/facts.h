@@ -175,11 +175,11 @@ struct PhotoAttached {
   std::optional<EntryId> of;
   std::string private_text;
 };
-// Replaces what `entry` says. The parts named are whole new parts of the same kind as the amended entry.
+// Replaces what `entry` says. `facts` are the whole new words, of the kind of the amended entry.
 struct Amended;
 struct Voided {
   EntryId entry;
-  std::string reason;
+  std::string private_reason;
 };
 
 struct UnknownFacts {};
@@ -191,7 +191,7 @@ using PlainFacts =
                  FieldDescribed, CheckDone, Setting, Note, PhotoAttached, Voided>;
 struct Amended {
   EntryId entry;
-  std::string reason;
+  std::string private_reason;
   std::optional<UtcTime> at;      // new time of happening, if that was wrong
   std::optional<EntryKind> kind;  // kind of `facts`, the amended entry's own
   PlainFacts facts;               // what it should have said; UnknownFacts if only `at` changes
