@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <limits>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "core/time.h"
@@ -90,7 +91,8 @@ enum class WarningCode : std::uint16_t {
   extension_cut = 21,    // line too short for a declared column: value missing
   more_not_listed = 22,  // further warnings of one kind are counted, not listed
   bad_slow_record = 23,  // K record that cannot be read
-  bad_height = 24,
+  bad_height = 24,       // a height that cannot be read: the fix is kept without it
+  zero_position = 25,    // latitude and longitude both 0: kept, most likely no position at all
 };
 
 struct Warning {
