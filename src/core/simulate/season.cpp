@@ -42,7 +42,7 @@ constexpr Day kDays[kSeasonFlights] = {
     {53, 12, 45, Style::homeward, 3.4, 235, 1.2, 0.7, 1017, 4, 1, kNone, 0, 0, 0, false, false, true},
     {39, 11, 15, Style::local, 3.0, 180, 1.0, 1.0, 1014, 6, 1, kNoise, 3, 0, 1, false, true, false},
     {25, 9, 50, Style::triangle, 2.0, 70, 1.0, 0.3, 1024, 3, 1, kNone, 0, 1, 0, false, false, false},
-    {14, 10, 30, Style::engine_off, 1.6, 110, 1.0, 0.4, 1020, 5, 1, kNoise, 0, 0, 0, false, false, false},
+    {14, 10, 30, Style::engine_off, 2.3, 110, 1.0, 0.4, 1020, 5, 1, kNoise, 0, 0, 0, false, false, false},
     {6, 10, 20, Style::local, 3.1, 245, 1.2, 0.5, 1011, 2, 5, kNone, 0, 0, 0, true, false, true},
 };
 

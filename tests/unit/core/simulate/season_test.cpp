@@ -6,6 +6,7 @@
 #include <set>
 
 #include "formats/igc_write.h"
+#include "formats/recording_reader.h"
 
 namespace headroom::simulate {
 namespace {
@@ -165,6 +166,33 @@ TEST(Season, TheSameRequestGivesTheSameBytes) {
     ASSERT_EQ((*again)[i].at, season()[i].at);
     if (!season()[i].recording) continue;
     EXPECT_EQ(*write_simulated_igc((*again)[i].recording->recording), *write_simulated_igc(season()[i].recording->recording));
+  }
+}
+
+// 0.001 minute is 1.85 m of latitude and less of longitude: rounding moves a fix by half of that at most.
+TEST(Season, FilesReadBackToTheSameFixesWithinRounding) {
+  for (const SeasonStep* step : flights()) {
+    const Recording& written = step->recording->recording;
+    const auto read = read_recording(*write_simulated_igc(written, {.long_date = step->recording->long_date}));
+    ASSERT_TRUE(read) << step->recording->name;
+    EXPECT_TRUE(read->simulated);
+    EXPECT_EQ(read->gnss_datum, HeightDatum::ellipsoid);
+    ASSERT_EQ(read->fixes.size(), written.fixes.size());
+    ASSERT_EQ(read->channels.size(), written.channels.size());
+    for (std::size_t i = 0; i < written.fixes.size(); ++i) {
+      const Fix &a = written.fixes[i], &b = read->fixes[i];
+      ASSERT_EQ(a.time, b.time);
+      ASSERT_EQ(a.valid_3d, b.valid_3d);
+      ASSERT_NEAR(a.position.latitude_deg, b.position.latitude_deg, 0.5001 / 60000);
+      ASSERT_NEAR(a.position.longitude_deg, b.position.longitude_deg, 0.5001 / 60000);
+      ASSERT_NEAR(a.pressure_altitude.si(), b.pressure_altitude.si(), 0.5001);
+      if (a.has_gnss_height) {
+        ASSERT_NEAR(a.gnss_height.si(), b.gnss_height.si(), 0.5001);
+      }
+    }
+    for (std::size_t c = 0; c < written.channels.size(); ++c) EXPECT_EQ(read->channels[c].raw, written.channels[c].raw);
+    EXPECT_EQ(read->account.lines, read->account.fixes + read->account.other + read->account.dropped);
+    EXPECT_EQ(read->account.dropped, 0U);
   }
 }
 
