@@ -6,17 +6,11 @@
 #include <utility>
 #include <vector>
 
+#include "core/earth/position.h"
 #include "core/time.h"
 #include "core/units.h"
 
 namespace headroom {
-
-// WGS 84 geodetic position. Latitude -90..90 north positive, longitude -180..180 east positive, degrees.
-struct GeoPosition {
-  double latitude_deg = 0;
-  double longitude_deg = 0;
-  bool operator==(const GeoPosition&) const = default;
-};
 
 // From which zero a recorder's GNSS heights count.
 enum class HeightDatum : std::uint8_t { unknown, ellipsoid, geoid };

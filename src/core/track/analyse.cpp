@@ -1,0 +1,49 @@
+#include "core/track/analyse.h"
+
+#include <utility>
+
+#include "core/track/path.h"
+#include "core/track/summary.h"
+
+namespace headroom {
+
+Result<Analysis> analyse(const Recording& recording, const Geoid* geoid, Workspace& reuse) {
+  Analysis result;
+  result.clean = std::move(reuse.clean_report);
+  result.track = std::move(reuse.track);
+  result.smoothed = std::move(reuse.smoothed);
+  if (auto cleaned = clean(recording, result.track, result.clean, reuse.clean_scratch); !cleaned)
+    return tl::unexpected<Error>(std::move(cleaned.error()));
+  smooth(result.track, result.smoothed);
+  find_flights(result.track, result.smoothed, reuse.search);
+  result.notes = result.clean.notes;
+  for (const RefusedStretch& r : reuse.search.refused)
+    result.notes.push_back("no flight from " + rfc3339(result.track.fixes[r.first].time) + " to " +
+                           rfc3339(result.track.fixes[r.last].time) + ": " + r.why);
+
+  std::vector<PathPoint> points;
+  for (const FoundFlight& found : reuse.search.flights) {
+    Flight flight;
+    flight.launch = found.launch;
+    flight.landing = found.landing;
+    flight.begins_in_air = found.begins_in_air;
+    flight.ends_in_air = found.ends_in_air;
+    flight.launch_uncertainty = found.launch_uncertainty;
+    flight.landing_uncertainty = found.landing_uncertainty;
+    flight.launch_position = result.smoothed.fixes[found.first].position;
+    flight.landing_position = result.smoothed.fixes[found.last].position;
+    flight.summary = summarise(result.track, result.smoothed, found, geoid);
+    flight.doubts = found.doubts;
+    if (result.track.has_gnss)
+      if (std::string doubt = datum_doubt(result.track.gnss_datum, flight.launch_position, geoid); !doubt.empty())
+        flight.doubts.push_back(std::move(doubt));
+    points.clear();
+    for (std::size_t i = found.first; i <= found.last; ++i)
+      points.push_back({result.track.fixes[i].time, result.smoothed.fixes[i].position});
+    result.paths.push_back(encode_path(points, flight.launch, flight.landing));
+    result.flights.push_back(std::move(flight));
+  }
+  return result;
+}
+
+}  // namespace headroom
