@@ -68,6 +68,24 @@ TEST(SimulatedAir, GustsHaveTheStandardDeviationsOfTheDrydenForm) {
   EXPECT_NEAR(std::sqrt(up / n), 0.600, 0.025);
 }
 
+// By its definition: full strength on the axis, exp(-1) of it at the radius, and it drifts with the mean wind.
+TEST(SimulatedAir, AThermalRisesRoundItsAxisAndDrifts) {
+  AirScript script;
+  script.wind_10m = metres_per_second(4);
+  script.from = wind_from_degrees(270);
+  script.shear_exponent = 0;
+  script.veer_deg_per_100m = 0;
+  script.drift = {};
+  script.vertical = {};
+  script.gustiness = 0;
+  script.thermals = {{100, 0, metres_per_second(2), metres(150)}};
+  Air air(script, 1);
+  EXPECT_NEAR(air.step(0.05, 0, 100, 0, 300, 10).up_m_s, 2, 1e-9);
+  EXPECT_NEAR(air.step(0.05, 0, 100, 150, 300, 10).up_m_s, 2 * 0.36788, 1e-4);
+  EXPECT_NEAR(air.step(0.05, 60, 340, 0, 300, 10).up_m_s, 2, 1e-9);
+  EXPECT_NEAR(air.step(0.05, 60, 340, 0, 0, 10).up_m_s, 0, 1e-9);
+}
+
 TEST(SimulatedAir, StandsStillWhenNothingIsAskedOfIt) {
   AirScript script;
   script.drift = {};

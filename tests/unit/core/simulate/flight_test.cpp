@@ -197,6 +197,42 @@ TEST(SimulatedFlight, RefusesWhatCannotBeFlown) {
   EXPECT_FALSE(simulate_flight(FlightScript{}));
 }
 
+// Rough air, any wind that is flown in, 5 to 15 kg more or less: every number stays finite, feet stay on the ground before the
+// launch, and a script that cannot be flown says so.
+TEST(SimulatedFlight, StaysFiniteInRoughAir) {
+  Pcg32 chance(77, 3);
+  int flown_well = 0;
+  const int n = 40;
+  for (int i = 0; i < n; ++i) {
+    FlightScript script = local_flight(static_cast<std::uint64_t>(i + 1));
+    script.craft.torque_bank_deg = 1.5;
+    script.craft.without_fuel = kilograms(chance.uniform(100, 135));
+    script.air.wind_10m = metres_per_second(chance.uniform(0, 4.5));
+    script.air.from = wind_from_degrees(90 + chance.uniform(-30, 30));
+    script.air.gustiness = chance.uniform(0.5, 1.5);
+    script.air.vertical = metres_per_second(chance.uniform(0, 1.8));
+    script.air.drift = metres_per_second(0.6);
+    script.legs[5].height = metres(120);
+    const auto flight = simulate_flight(script);
+    if (!flight) {
+      EXPECT_EQ(flight.error().kind, ErrorKind::out_of_range);
+      EXPECT_FALSE(flight.error().where.empty());
+      continue;
+    }
+    ++flown_well;
+    for (const TruthStep& s : flight->truth.steps) {
+      ASSERT_TRUE(std::isfinite(s.east_m + s.north_m + s.height_msl_m + s.airspeed_m_s + s.velocity_up_m_s + s.wind_up_m_s));
+      ASSERT_LT(std::abs(s.bank_deg), 40);
+      if (s.airborne) {
+        ASSERT_LT(s.airspeed_m_s, 22);
+      } else {
+        ASSERT_EQ(s.height_above_ground_m, 0);
+      }
+    }
+  }
+  EXPECT_GE(flown_well, 36);
+}
+
 // One minute of latitude is 1843 m at the equator and 1861 m at the pole (tables of the WGS 84 ellipsoid); at 52.3 degrees
 // a degree of latitude is 111.27 km and a degree of longitude 68.2 km.
 TEST(SimulatedSite, MetresBecomeDegrees) {
