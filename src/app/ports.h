@@ -3,6 +3,7 @@
 #include <array>
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -87,13 +88,28 @@ class Random {
   virtual void fill(std::span<std::uint8_t> bytes) = 0;
 };
 
+// A file being written; it stands at its path, whole, only after finish().
+class FileWriter {
+ public:
+  virtual ~FileWriter() = default;  // without finish(): nothing is left behind
+  [[nodiscard]] virtual Result<void> write(std::string_view bytes) = 0;
+  [[nodiscard]] virtual Result<void> finish() = 0;
+};
+
 class Files {
  public:
   virtual ~Files() = default;
   // The whole file into `into` (its capacity is reused). Refuses what is larger than `most` bytes.
   [[nodiscard]] virtual Result<void> read(const std::string& path, std::string& into, std::uint64_t most) = 0;
+  // At most the first `most` bytes.
+  [[nodiscard]] virtual Result<void> read_start(const std::string& path, std::string& into, std::uint64_t most) = 0;
+  // Every line, its number from 1, without its end (LF or CR LF), through a bounded memory; stops early when `each` returns
+  // false. A line of more than `most` bytes is bad_input.
+  [[nodiscard]] virtual Result<void> read_lines(const std::string& path, std::uint64_t most,
+                                                const std::function<bool(std::uint64_t, std::string_view)>& each) = 0;
   [[nodiscard]] virtual Result<void> write(const std::string& path, std::string_view bytes) = 0;  // whole or not at all
-  [[nodiscard]] virtual Result<void> make_folder(const std::string& path) = 0;
+  [[nodiscard]] virtual Result<std::unique_ptr<FileWriter>> create(const std::string& path) = 0;
+  [[nodiscard]] virtual Result<void> make_folder(const std::string& path) = 0;                 // and those above it
   [[nodiscard]] virtual Result<std::vector<std::string>> list(const std::string& folder) = 0;  // sorted paths of regular files
   [[nodiscard]] virtual bool is_folder(const std::string& path) = 0;
 };

@@ -42,7 +42,7 @@ struct Craft {
   double idle_throttle = 0.06;
   VolumeFlow idle_burn = litres_per_hour(0.5);
   VolumeFlow full_burn = litres_per_hour(7.0);  // burn = idle + (full - idle) throttle^1.15
-  double run_lift_coefficient = 1.0;            // braked, at lift-off
+  double run_lift_coefficient = 1.15;           // braked, at lift-off
   Speed leg_speed = metres_per_second(6);       // legs push less and less up to it
   Force leg_force = newtons(260);
   double torque_bank_deg = 1.5;  // turn to the left that full throttle pulls
