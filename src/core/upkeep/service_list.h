@@ -31,6 +31,10 @@ struct CheckItem {
   std::string_view title;
 };
 
+// The assembly whose counters stand in for a part that is not registered on its own: the engine for a carburettor, the
+// frame for an instrument. The role itself when it is an assembly.
+[[nodiscard]] std::string_view assembly_of(std::string_view role);
+
 [[nodiscard]] const std::vector<ServiceLine>& default_service_list();
 [[nodiscard]] const std::vector<CheckItem>& each_flight_checks();
 // The default list with the owner's `service_line_set` entries applied: a line is replaced whole, dropped or added.
