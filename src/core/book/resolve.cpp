@@ -125,10 +125,10 @@ class Resolver {
         of = amended->entry;
         n.at = amended->at ? &*amended->at : nullptr;
         n.facts = std::holds_alternative<UnknownFacts>(amended->facts) ? nullptr : &amended->facts;
-        n.reason = &amended->reason;
+        n.reason = &amended->private_reason;
       } else if (const auto* voided = as_voided(e)) {
         of = voided->entry;
-        n.reason = &voided->reason;
+        n.reason = &voided->private_reason;
         n.voids = true;
       } else {
         continue;
@@ -258,7 +258,7 @@ class Resolver {
     if (!n.voids) {
       n.facts = outcome.facts;
     } else if (const auto* other = std::get_if<Voided>(outcome.facts); other && other->entry == as_voided(e)->entry) {
-      n.reason = &other->reason;
+      n.reason = &other->private_reason;
     } else {
       warn(StateWarning::Kind::bad_correction, e.header.id,
            "A void cannot be moved to another entry by an amendment; void it and write a new one.");
