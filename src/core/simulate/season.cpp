@@ -36,14 +36,14 @@ constexpr EngineColumn kNone = EngineColumn::none, kNoise = EngineColumn::noise_
 constexpr Day kDays[kSeasonFlights] = {
     {88, 9, 40, Style::circuits, 1.2, 250, 1.0, 0.2, 1021, -3, 1, kNone, 4, 0, 0, true, false, false},
     {81, 9, 10, Style::local, 2.6, 230, 1.0, 0.3, 1016, 0, 1, kNone, 0, 1, 1, false, false, false},
-    {73, 10, 5, Style::triangle, 3.2, 200, 1.0, 0.4, 1012, 2, 5, kNone, 0, 0, 0, false, false, false},
-    {64, 13, 20, Style::local, 3.5, 265, 1.4, 0.6, 1009, 4, 1, kNoise, 6, 0, 2, true, true, true},
+    {73, 10, 5, Style::triangle, 2.7, 200, 1.0, 0.4, 1012, 2, 5, kNone, 0, 0, 0, false, false, false},
+    {64, 13, 20, Style::local, 3.2, 265, 1.4, 0.6, 1009, 4, 1, kNoise, 6, 0, 2, true, true, true},
     {53, 9, 30, Style::outward, 2.2, 215, 1.0, 0.4, 1018, 1, 1, kNone, 0, 2, 0, false, false, false},
-    {53, 12, 45, Style::homeward, 3.4, 235, 1.2, 0.7, 1017, 4, 1, kNone, 0, 0, 0, false, false, true},
-    {39, 11, 15, Style::local, 3.0, 180, 1.0, 1.0, 1014, 6, 1, kNoise, 3, 0, 1, false, true, false},
+    {53, 12, 45, Style::homeward, 2.6, 235, 1.2, 0.7, 1017, 4, 1, kNone, 0, 0, 0, false, false, true},
+    {39, 11, 15, Style::local, 2.6, 180, 1.0, 1.0, 1014, 6, 1, kNoise, 3, 0, 1, false, true, false},
     {25, 9, 50, Style::triangle, 2.0, 70, 1.0, 0.3, 1024, 3, 1, kNone, 0, 1, 0, false, false, false},
     {14, 10, 30, Style::engine_off, 2.3, 110, 1.0, 0.4, 1020, 5, 1, kNoise, 0, 0, 0, false, false, false},
-    {6, 10, 20, Style::local, 3.1, 245, 1.2, 0.5, 1011, 2, 5, kNone, 0, 0, 0, true, false, true},
+    {6, 10, 20, Style::local, 2.8, 245, 1.2, 0.5, 1011, 2, 5, kNone, 0, 0, 0, true, false, true},
 };
 
 // --- the flights ---
