@@ -72,7 +72,7 @@ Amount counter_amount(Counter counter, double value) {
 // Reads the standing entries once and sums them up.
 class Reader {
  public:
-  Reader(Resolved resolved, ComparePaths compare) : in_(std::move(resolved)), compare_(compare) {}
+  explicit Reader(Resolved resolved) : in_(std::move(resolved)) {}
 
   State run() {
     state_.entries = in_.entries;
@@ -187,7 +187,7 @@ class Reader {
     std::vector<FlightSeen> seen;
     seen.reserve(flights_.size());
     for (const auto& f : flights_) seen.push_back({&f.state, f.path});
-    const auto same = find_same_flights(seen, compare_);
+    const auto same = find_same_flights(seen);
     for (const auto& d : same.duplicates) {
       auto& second = flights_[d.second].state;
       const auto& first = flights_[d.first].state;
@@ -709,7 +709,6 @@ class Reader {
   };
 
   Resolved in_;
-  ComparePaths compare_;
   State state_;
   std::unordered_map<EntryId, std::uint32_t, IdHash> machine_index_, part_index_;
   std::vector<std::pair<EntryId, std::uint32_t>> flight_index_;
@@ -728,11 +727,11 @@ class Reader {
 State Folder::finish() {
   const std::vector<Entry> entries = std::move(entries_);
   entries_.clear();
-  return Reader(resolve(entries), nullptr).run();
+  return Reader(resolve(entries)).run();
 }
 
 State fold(std::vector<Entry> entries) {
-  return Reader(resolve(entries), nullptr).run();
+  return Reader(resolve(entries)).run();
 }
 
 }  // namespace headroom

@@ -4,6 +4,8 @@
 #include <numeric>
 #include <tuple>
 
+#include "core/track/path.h"
+
 namespace headroom {
 
 namespace {
@@ -25,26 +27,23 @@ bool by_writing(const FlightSeen& a, const FlightSeen& b) {
 
 }  // namespace
 
-SameFlightBasis same_flight(const FlightSeen& a, const FlightSeen& b, ComparePaths compare) {
-  const auto &x = *a.flight, &y = *b.flight;
+SameFlightBasis same_flight(const FlightSeen& first, const FlightSeen& later) {
+  const auto &x = *first.flight, &y = *later.flight;
   const double shared = shared_time(x, y);
   if (!(shared > 0)) return SameFlightBasis::none;
   if (x.recording != Hash{} && x.recording == y.recording) return SameFlightBasis::recording;
-  if (compare && !a.path.empty() && !b.path.empty()) {
-    // The order of the two must not matter: the one written first is always given first.
-    const bool swap = by_writing(b, a);
-    if (const auto match = compare(swap ? b.path : a.path, swap ? a.path : b.path)) {
-      const Duration longer = std::max(x.air_time, y.air_time);
-      return shared >= kShareOfPath && match->together >= longer * kShareOfPath && match->median_separation < kSamePlace
-                 ? SameFlightBasis::path
-                 : SameFlightBasis::none;
+  if (!first.path.empty() && !later.path.empty()) {
+    const auto overlap = compare_paths(first.path, x.launch, later.path, y.launch);
+    if (overlap.shared > Duration{}) {
+      const bool same = overlap.shared >= y.air_time * kShareOfPath && overlap.median_separation < kSamePlace;
+      return same ? SameFlightBasis::path : SameFlightBasis::none;
     }
   }
   const bool same_people = x.machine == y.machine && x.pilot == y.pilot && x.machine != EntryId{};
   return same_people && shared >= kShareByTimes ? SameFlightBasis::times : SameFlightBasis::none;
 }
 
-SameFlights find_same_flights(const std::vector<FlightSeen>& by_launch, ComparePaths compare) {
+SameFlights find_same_flights(const std::vector<FlightSeen>& by_launch) {
   SameFlights out;
   struct Overlap {
     std::uint32_t later, earlier;  // by writing
@@ -83,8 +82,7 @@ SameFlights find_same_flights(const std::vector<FlightSeen>& by_launch, CompareP
     for (; k < overlaps.size() && overlaps[k].later == later; ++k) {
       const auto earlier = overlaps[k].earlier;
       if (!counts[earlier] || !counts[later]) continue;
-      const FlightPair pair{order[earlier], order[later],
-                            same_flight(by_launch[order[earlier]], by_launch[order[later]], compare)};
+      const FlightPair pair{order[earlier], order[later], same_flight(by_launch[order[earlier]], by_launch[order[later]])};
       if (pair.basis != SameFlightBasis::none) {
         out.duplicates.push_back(pair);
         counts[later] = false;

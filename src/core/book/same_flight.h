@@ -16,21 +16,17 @@ struct FlightSeen {
   std::string_view path;
 };
 
-// How two thinned paths lie to each other over the time both cover: nothing when they cannot be read or do not overlap.
-struct PathMatch {
-  Duration together;  // time covered by both
-  Length median_separation;
-};
-using ComparePaths = std::optional<PathMatch> (*)(std::string_view a, std::string_view b);
-
 enum class SameFlightBasis : std::uint8_t { none, recording, path, times };
 
-// Are these two one flight?
+// Is `later`, the one written later, the flight that `first` already counts?
 //   recording: the same bytes, and the air times overlap;
-//   path: each shares at least half of its air time with the other, at a median separation under 50 m;
-//   times: a path is missing on either side, machine and pilot are the same, and the overlap is 90 % or more of both.
-// Otherwise they are two, even when they overlap: counting hours twice costs a service too early, missing them one too late.
-[[nodiscard]] SameFlightBasis same_flight(const FlightSeen& a, const FlightSeen& b, ComparePaths compare);
+//   path: at least half of the later one's air time is shared, at a median separation under 50 m;
+//   times: the paths cannot be compared (one is missing, or they share no instant), machine and pilot are the same, and the
+//     overlap is 90 % or more of both.
+// Half of the later one, not of the shorter: a full recording debriefed after one that broke off early must not be lost behind
+// it. Otherwise they are two, even when they overlap: counting hours twice costs a service too early, missing them one too
+// late.
+[[nodiscard]] SameFlightBasis same_flight(const FlightSeen& first, const FlightSeen& later);
 
 struct FlightPair {
   std::uint32_t first = 0, second = 0;  // indices into the flights given
@@ -42,6 +38,6 @@ struct SameFlights {
 };
 // Flights by launch; only overlapping ones are compared. In order of (written, id), a flight counts unless it is the same as
 // one that already counts.
-[[nodiscard]] SameFlights find_same_flights(const std::vector<FlightSeen>& by_launch, ComparePaths compare);
+[[nodiscard]] SameFlights find_same_flights(const std::vector<FlightSeen>& by_launch);
 
 }  // namespace headroom

@@ -8,6 +8,7 @@
 #include <random>
 
 #include "core/learn/priors.h"
+#include "core/track/path.h"
 #include "formats/state_snapshot.h"
 #include "support/book_builder.h"
 
@@ -358,6 +359,47 @@ TEST(Fold, OverlappingFlightsThatCannotBeComparedCountTwiceUnlessTheTimesAgree) 
   b.say(day(2), b.flight_of(day(1) + std::chrono::minutes(2), hours(1)));
   s = b.folded();
   EXPECT_DOUBLE_EQ(in_hours(s.part(b.part("wing"))->in_book.air.mid), 2) << "58 of 60 minutes are shared with the first";
+}
+
+// A straight path at 10 m/s northwards, `east_m` metres to the side, a point a second.
+std::string straight_path(UtcTime launch, UtcTime landing, double east_m) {
+  std::vector<PathPoint> points;
+  for (UtcTime t = launch; t <= landing; t += std::chrono::seconds(1)) {
+    const double s = in_seconds(duration_between(day(1), t));
+    points.push_back({t, {50.0 + 10 * s / 111200.0, 8.0 + east_m / 71500.0}});  // metres a degree at latitude 50, rounded
+  }
+  return encode_path(points, launch, landing);
+}
+
+TEST(Fold, TwoRecordersThirtyMetresApartAreOneFlightAndAHundredMetresApartTwo) {
+  for (const double apart : {30.0, 100.0}) {
+    BookBuilder b;
+    b.own_machine(day(0));
+    for (const int late : {0, 10}) {  // the second begins ten minutes later and ends with the first
+      auto f = b.flight_of(day(1) + std::chrono::minutes(late), minutes(60 - late));
+      f.recording.bytes[0] = static_cast<std::uint8_t>(1 + late);
+      f.private_path = straight_path(f.launch, f.landing, late ? apart : 0);
+      b.say(day(1), f);
+    }
+    const auto s = b.folded();
+    const double counted = in_minutes(s.part(b.part("wing"))->in_book.air.mid);
+    EXPECT_NEAR(counted, apart < 50 ? 60 : 110, 1e-9);
+    EXPECT_EQ(count_of(s, StateWarning::Kind::same_flight), apart < 50 ? 1 : 0);
+  }
+}
+
+TEST(Fold, AFullRecordingIsNotLostBehindOneThatBrokeOffEarly) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  for (const int length : {10, 60}) {
+    auto f = b.flight_of(day(1), minutes(length));
+    f.recording.bytes[0] = static_cast<std::uint8_t>(length);
+    f.private_path = straight_path(f.launch, f.landing, 0);
+    b.say(day(1), f);
+  }
+  const auto s = b.folded();
+  EXPECT_GE(in_minutes(s.part(b.part("wing"))->in_book.air.mid), 60);
+  EXPECT_EQ(count_of(s, StateWarning::Kind::overlapping), 1) << "and it is said";
 }
 
 TEST(Fold, AServiceCountsFromTheDayItWasDone) {
