@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 #include <cstdio>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 
@@ -24,6 +25,7 @@ struct SharedOptions {
 struct World {
   Ports ports;
   const SharedOptions& shared;
+  std::function<std::unique_ptr<BookAccess>(const std::string&)> book_at;  // another book than the one at hand
 };
 
 using Action = std::function<int(World&)>;

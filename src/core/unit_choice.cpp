@@ -1,5 +1,6 @@
 #include "core/unit_choice.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdlib>
@@ -139,21 +140,28 @@ Result<void> UnitChoice::choose(std::string_view measure, std::string_view unit)
 }
 
 Result<void> UnitChoice::choose_list(std::string_view list) {
-  if (list == "metric") {
-    *this = UnitChoice();
-    return {};
-  }
-  if (list == "us")
-    return choose_list("height=ft,distance=mi,speed=mph,climb=ft/min,temperature=F,volume=US gal,mass=lb,pressure=inHg");
-  if (list == "uk")
-    return choose_list("height=ft,distance=mi,speed=mph,climb=ft/min,temperature=C,volume=L,mass=kg,pressure=hPa");
+  struct Preset {
+    std::string_view name, list;
+  };
+  constexpr Preset kPresets[] = {
+      {"us", "height=ft,distance=mi,speed=mph,climb=ft/min,temperature=F,volume=US gal,mass=lb,pressure=inHg"},
+      {"uk", "height=ft,distance=mi,speed=mph,climb=ft/min,temperature=C,volume=L,mass=kg,pressure=hPa"},
+  };
   while (!list.empty()) {
     const auto comma = list.find(',');
     const auto item = trimmed_text(list.substr(0, comma));
     const auto equals = item.find('=');
-    if (equals == std::string_view::npos)
+    if (item == "metric") {
+      *this = UnitChoice();
+    } else if (const auto preset =
+                   std::find_if(std::begin(kPresets), std::end(kPresets), [&](const Preset& p) { return p.name == item; });
+               preset != std::end(kPresets)) {
+      if (auto chosen = choose_list(preset->list); !chosen) return chosen;
+    } else if (equals == std::string_view::npos) {
       return fail(ErrorKind::bad_input, "'" + std::string(item) + "' should look like temperature=F, or be metric, us or uk");
-    if (auto chosen = choose(trimmed_text(item.substr(0, equals)), trimmed_text(item.substr(equals + 1))); !chosen) return chosen;
+    } else if (auto chosen = choose(trimmed_text(item.substr(0, equals)), trimmed_text(item.substr(equals + 1))); !chosen) {
+      return chosen;
+    }
     if (comma == std::string_view::npos) break;
     list.remove_prefix(comma + 1);
   }

@@ -3,6 +3,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "formats/say.h"
+
 namespace headroom {
 
 double finite_number(double value) {
@@ -42,20 +44,6 @@ std::string_view unit_suffix(Dimension dimension) {
       return "1";
   }
   return "1";
-}
-
-std::string_view state_name(MarginState state) {
-  switch (state) {
-    case MarginState::short_of:
-      return "short";
-    case MarginState::thin:
-      return "thin";
-    case MarginState::ample:
-      return "ample";
-    case MarginState::unknown:
-      return "unknown";
-  }
-  return "unknown";
 }
 
 std::string basis_text(const Basis& basis) {
@@ -142,6 +130,100 @@ AnswerJson flight_json(const Flight& f) {
   auto doubts = AnswerJson::array();
   for (const auto& d : f.doubts) doubts.push_back(d);
   out["doubts"] = doubts;
+  return out;
+}
+
+namespace {
+
+AnswerJson sentences_json(const std::vector<Sentence>& sentences, const UnitChoice& units) {
+  auto out = AnswerJson::array();
+  for (const auto& s : sentences) out.push_back(say_sentence(s, units));
+  return out;
+}
+
+AnswerJson chance_json(const std::optional<double>& chance) {
+  return chance ? AnswerJson(finite_number(*chance)) : AnswerJson(nullptr);
+}
+
+void put_amount(AnswerJson& into, const char* name, const Amount& amount) {
+  if (amount.known() && amount.dimension == Dimension::instant) {
+    const auto t = [](double s) { return rfc3339(shifted(UtcTime{}, seconds(std::floor(s)))); };
+    into[name] = {{"low", t(amount.low)}, {"mid", t(amount.mid)}, {"high", t(amount.high)}, {"basis", basis_text(amount.basis)}};
+    return;
+  }
+  into[amount.known() ? std::string(name) + "_" + std::string(unit_suffix(amount.dimension)) : std::string(name)] =
+      amount_json(amount);
+}
+
+}  // namespace
+
+AnswerJson margin_json(const Margin& m, const UnitChoice& units) {
+  AnswerJson out = {{"id", m.id}, {"title", m.title}, {"state", state_word(m.state)}, {"deadly", is_deadly(m.kind)}};
+  put_amount(out, "have", m.have);
+  put_amount(out, "need", m.need);
+  put_amount(out, "left", m.left);
+  out["chance_short"] = chance_json(m.chance_short);
+  out["assumed"] = m.assumed;
+  out["grounding"] = m.grounding;
+  out["why"] = sentences_json(m.why, units);
+  auto changes = AnswerJson::array();
+  for (const auto& c : m.changes)
+    changes.push_back({{"what", say_sentence(c.what, units)}, {"chance_short", chance_json(c.chance_short)}});
+  out["changes"] = changes;
+  out["measure"] = sentences_json(m.measure, units);
+  return out;
+}
+
+AnswerJson brief_json(const Brief& b, const UnitChoice& units) {
+  AnswerJson out = {{"now", rfc3339(b.now)},
+                    {"start", rfc3339(b.start)},
+                    {"planned_s", finite_number(in_seconds(b.planned))},
+                    {"planned_assumed", b.planned_assumed},
+                    {"headlines", sentences_json(b.headlines, units)}};
+  auto margins = AnswerJson::array();
+  for (const auto& m : b.margins) margins.push_back(margin_json(m, units));
+  out["margins"] = margins;
+  auto observations = AnswerJson::array();
+  for (const auto& o : b.observations)
+    observations.push_back({{"id", o.id}, {"text", say_sentence(o.text, units)}, {"unusual", o.unusual}, {"enough", o.enough}});
+  out["observations"] = observations;
+  out["warnings"] = sentences_json(b.warnings, units);
+  out["not_covered"] = say_sentence(b.not_covered, units);
+  out["caution"] = b.caution;
+  return out;
+}
+
+AnswerJson due_json(const std::vector<DueLine>& lines, const UseRate& rate, UtcTime now, const UnitChoice& units) {
+  AnswerJson out = {{"now", rfc3339(now)}, {"flights_in_rate", rate.flights}, {"basis", kServiceBasis}, {"caution", kCaution}};
+  constexpr const char* kCounts[] = {"running", "air", "launches", "calendar"};
+  auto list = AnswerJson::array();
+  for (const auto& line : lines) {
+    AnswerJson one = {{"line", line.line.line},
+                      {"title", line.line.title},
+                      {"role", line.line.role},
+                      {"part", line.part_name},
+                      {"state", state_word(line.state)},
+                      {"last_done", line.last_done ? AnswerJson(rfc3339(*line.last_done)) : AnswerJson(nullptr)}};
+    put_amount(one, "date", line.date);
+    one["chance_now"] = chance_json(line.chance_now);
+    one["by"] = rfc3339(line.by);
+    one["chance_by"] = chance_json(line.chance_by);
+    one["assumed"] = line.assumed;
+    auto counters = AnswerJson::array();
+    for (const auto& c : line.counters) {
+      AnswerJson counter = {{"counts", kCounts[static_cast<int>(c.counts)]}};
+      put_amount(counter, "have", c.have);
+      put_amount(counter, "need", c.need);
+      put_amount(counter, "left", c.left);
+      put_amount(counter, "date", c.date);
+      counters.push_back(counter);
+    }
+    one["counters"] = counters;
+    one["why"] = sentences_json(line.why, units);
+    one["measure"] = sentences_json(line.measure, units);
+    list.push_back(one);
+  }
+  out["lines"] = list;
   return out;
 }
 

@@ -5,8 +5,11 @@
 
 #include "core/estimate.h"
 #include "core/margin.h"
+#include "core/planning/brief.h"
 #include "core/track/flight.h"
 #include "core/track/recording.h"
+#include "core/unit_choice.h"
+#include "core/upkeep/due.h"
 
 namespace headroom {
 
@@ -21,6 +24,10 @@ using AnswerJson = nlohmann::ordered_json;
 [[nodiscard]] AnswerJson warnings_json(const std::vector<Warning>& warnings);
 [[nodiscard]] AnswerJson account_json(const LineAccount& account);
 [[nodiscard]] AnswerJson flight_json(const Flight& flight);
+// Sentences are written in the owner's units, as the terminal shows them; figures stand beside them in SI.
+[[nodiscard]] AnswerJson margin_json(const Margin& margin, const UnitChoice& units);
+[[nodiscard]] AnswerJson brief_json(const Brief& brief, const UnitChoice& units);
+[[nodiscard]] AnswerJson due_json(const std::vector<DueLine>& lines, const UseRate& rate, UtcTime now, const UnitChoice& units);
 // Text as JSON, two spaces deep, bytes that are not UTF-8 replaced by U+FFFD, ending in a line feed.
 [[nodiscard]] std::string answer_text(const AnswerJson& answer);
 

@@ -37,6 +37,13 @@ TEST(UnitChoice, RefusesWhatIsNoNumberOrOfAnotherMeasure) {
   EXPECT_FALSE(UnitChoice().choose_list("speed"));
 }
 
+TEST(UnitChoice, ALaterChoiceInAListHoldsOverAPreset) {
+  UnitChoice units;
+  ASSERT_TRUE(units.choose_list("us,temperature=C"));
+  EXPECT_EQ(units.of(Measure::temperature).name, "C");
+  EXPECT_EQ(units.of(Measure::speed).name, "mph");
+}
+
 TEST(UnitChoice, ReadsTimeAsPeopleWriteIt) {
   for (const char* text : {"1.5", "1,5 h", "1:30", "1h30", "1h 30m", "90 min", "90m", "5400 s", "1 hour 30 minutes"}) {
     const auto read = parse_duration(text);

@@ -1,0 +1,176 @@
+// headroom debrief FILE...: what happened, into the book, and what has become thin.
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "app/debrief.h"
+#include "cli/command.h"
+#include "cli/display.h"
+#include "cli/text.h"
+#include "formats/answer_json.h"
+#include "formats/say.h"
+
+namespace headroom {
+
+namespace {
+
+struct DebriefArguments {
+  std::vector<std::string> files;
+  bool look_only = false;
+};
+
+AnswerJson file_json(const DebriefedFile& file) {
+  AnswerJson out = {{"file", file.path}};
+  if (file.error) {
+    out["error"] = file.error->what;
+    if (file.bytes == 0) return out;
+  }
+  out["sha256"] = file.recording.text();
+  out["format"] = file.format;
+  out["bytes"] = file.bytes;
+  out["fixes"] = file.account.fixes;
+  out["simulated"] = file.simulated;
+  out["already_in_book"] = file.already_in_book;
+  out["account"] = account_json(file.account);
+  out["warnings"] = warnings_json(file.warnings);
+  auto flights = AnswerJson::array();
+  for (const auto& f : file.flights) {
+    auto one = flight_json(f.flight);
+    one["entry"] = f.entry == EntryId{} ? AnswerJson(nullptr) : AnswerJson(f.entry.text());
+    if (f.same_as) one["same_flight_as"] = f.same_as->text();
+    flights.push_back(one);
+  }
+  out["flights"] = flights;
+  out["notes"] = file.notes;
+  return out;
+}
+
+std::string flight_text(const DebriefedFlight& found, const Session& session, World& world) {
+  const auto& f = found.flight;
+  const auto& s = f.summary;
+  const auto& u = session.units;
+  const auto width = world.shared.width;
+  const auto clock_text = [&](UtcTime t) {
+    const auto offset = world.ports.clock.offset_minutes(t, session.zone);
+    return rfc3339(t + std::chrono::minutes(offset ? *offset : 0)).substr(11, 8);
+  };
+  std::string out = wrapped(
+      local_text(f.launch, world.ports.clock, session.zone) + ": " + say_duration(s.air_time) + " in the air", width, 2, 0);
+  std::string when = f.begins_in_air ? "Already flying when the recording begins at " + clock_text(f.launch) + "; "
+                                     : "Launch " + clock_text(f.launch) + ", ";
+  when +=
+      f.ends_in_air ? "still flying when it ends at " + clock_text(f.landing) + "." : "landing " + clock_text(f.landing) + ".";
+  out += wrapped(when, width, 2);
+  out += wrapped(
+      say_distance(s.track_length, u) + " flown, " + say_distance(s.farthest_distance, u) + " from launch at the farthest.",
+      width, 2);
+  std::string heights;
+  if (s.lowest && s.highest)
+    heights = "Height " + say_height(*s.lowest - AltitudeMsl{}, u) + " to " + say_height(*s.highest - AltitudeMsl{}, u) +
+              " above sea level";
+  else if (s.lowest_pressure && s.highest_pressure)
+    heights = "Pressure altitude " + say_height(*s.lowest_pressure - PressureAltitude{}, u) + " to " +
+              say_height(*s.highest_pressure - PressureAltitude{}, u);
+  else
+    heights = "No height in the recording";
+  out += wrapped(heights + "; " + say_height(s.height_gained, u) + " gained in all. Nine tenths of the time between " +
+                     say_climb(s.climb_5, u) + " and " + say_climb(s.climb_95, u) + " of climb.",
+                 width, 2);
+  out += wrapped(
+      "Ground speed " + say_speed(s.ground_speed_50, u) + " in the middle, " + say_speed(s.ground_speed_highest, u) + " at most.",
+      width, 2);
+  if (found.same_as)
+    out +=
+        wrapped("Another recorder of this flight is in the book already: that one counts, this one is kept beside it.", width, 2);
+  for (const auto& d : f.doubts) out += wrapped("Doubt: " + d, width, 4, 2);
+  return out;
+}
+
+std::string file_text(const DebriefedFile& file, const Session& session, World& world) {
+  const auto width = world.shared.width;
+  std::string out = wrapped(file.path, width, 2, 0);
+  if (file.error) return out + wrapped("Refused: " + file.error->what, width, 2);
+  std::string first = fmt::format("{} fixes in {} lines", file.account.fixes, file.account.lines);
+  if (file.account.dropped > 0) first += fmt::format(", {} dropped", file.account.dropped);
+  const auto dropped_in_cleaning = file.cleaned.fixes - file.cleaned.kept;
+  if (dropped_in_cleaning > 0) first += fmt::format("; {} fixes set aside in cleaning", dropped_in_cleaning);
+  if (file.simulated) first += ". Simulated";
+  if (file.already_in_book) first += ". Already in the book: nothing new written";
+  out += wrapped(first + ".", width, 2);
+  if (file.flights.empty()) out += wrapped("No flight in it.", width, 2);
+  for (const auto& f : file.flights) out += flight_text(f, session, world);
+  constexpr std::size_t kShown = 12;
+  for (std::size_t i = 0; i < file.warnings.size() && i < kShown; ++i) {
+    const auto& w = file.warnings[i];
+    out += wrapped(
+        fmt::format("Warning {}{}: {}", static_cast<int>(w.code), w.line > 0 ? fmt::format(", line {}", w.line) : "", w.text),
+        width, 4, 2);
+  }
+  if (file.warnings.size() > kShown)
+    out += fmt::format("  and {} more warnings, all kept in the book\n", file.warnings.size() - kShown);
+  for (const auto& note : file.notes) out += wrapped(note, width, 4, 2);
+  return out;
+}
+
+int run_debrief(World& world, const DebriefArguments& arguments) {
+  auto session = open_session(world);
+  if (!session) return report(world, session.error());
+  DebriefRequest request;
+  for (const auto& path : arguments.files) {
+    if (!world.ports.files.is_folder(path)) {
+      request.paths.push_back(path);
+      continue;
+    }
+    const auto inside = world.ports.files.list(path);
+    if (!inside) return report(world, inside.error());
+    if (inside->empty()) return report(world, {ErrorKind::bad_input, "there is no file in this folder", path});
+    request.paths.insert(request.paths.end(), inside->begin(), inside->end());
+  }
+  request.write = !arguments.look_only;
+  if (const auto offset = world.ports.clock.offset_minutes(world.ports.clock.now(), session->zone)) request.offset_min = *offset;
+  const auto answer = debrief(request, world.ports);
+  if (!answer) return report(world, answer.error());
+
+  int code = kDone;
+  for (const auto& file : answer->files)
+    if (file.error) code = std::max(code, exit_code(file.error->kind));
+  if (world.shared.json) {
+    auto recordings = AnswerJson::array();
+    for (const auto& file : answer->files) recordings.push_back(file_json(file));
+    auto thin = AnswerJson::array();
+    for (const auto& m : answer->newly_thin) thin.push_back(margin_json(m, session->units));
+    print(answer_text({{"recordings", recordings},
+                       {"written", answer->written},
+                       {"assumed", answer->assumed},
+                       {"newly_thin", thin},
+                       {"caution", kCaution}}));
+    return code;
+  }
+  for (const auto& file : answer->files) print(file_text(file, *session, world));
+  if (arguments.look_only) print("Looked at only: nothing was written.\n");
+  for (const auto& sentence : answer->assumed) print(wrapped(sentence, world.shared.width));
+  if (!answer->newly_thin.empty()) {
+    print("\nGrown thin with this:\n");
+    for (const auto& m : answer->newly_thin) print(margin_text(m, *session, world));
+    print(wrapped(kCaution, world.shared.width));
+  }
+  return code;
+}
+
+}  // namespace
+
+void add_debrief(CommandTree& tree) {
+  auto* command =
+      tree.root.add_subcommand("debrief", "After a flight: read recordings, say what happened, write it into the book");
+  auto arguments = std::make_shared<DebriefArguments>();
+  command->add_option("file", arguments->files, "Recordings (IGC or GPX, told by their content), or folders of them")->required();
+  command->add_flag("--look-only", arguments->look_only, "Say what is in them and write nothing");
+  command->footer(
+      "Examples:\n"
+      "  headroom debrief 2026-05-02.igc\n"
+      "  headroom debrief --look-only old-recordings/\n"
+      "Of several files the refused ones are named, the others are written (exit code 2).");
+  command->callback([&tree, arguments] { tree.action = [arguments](World& world) { return run_debrief(world, *arguments); }; });
+}
+
+}  // namespace headroom

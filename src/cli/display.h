@@ -1,0 +1,24 @@
+#pragma once
+// The book as the command line shows it: state, the owner's units and zone, and the texts several commands share.
+#include "app/load_state.h"
+#include "cli/command.h"
+#include "core/planning/brief.h"
+
+namespace headroom {
+
+struct Session {
+  State state;
+  UnitChoice units;
+  std::string zone;  // IANA name; empty: the system's
+};
+
+// Opens the book for reading, folds it, and applies the settings and this call's --units and --zone.
+[[nodiscard]] Result<Session> open_session(World& world);
+
+// One margin as rows: title and state, the interval against the limit, what is left, and why.
+[[nodiscard]] std::string margin_text(const Margin& margin, const Session& session, const World& world);
+// "31 m left of 120 m, needed 89 m (66 to 127)."
+[[nodiscard]] std::string left_sentence(const Margin& margin, const UnitChoice& units);
+[[nodiscard]] std::string entered_sentence(const PlainFacts& facts, const Session& session, UtcTime at, World& world);
+
+}  // namespace headroom
