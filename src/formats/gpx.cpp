@@ -178,7 +178,8 @@ void GpxReader::parse() {
   while (last && local_name(last) != "trkpt") last = last.parent();
   if (last) {
     const auto begin = std::min(static_cast<std::size_t>(std::max<std::ptrdiff_t>(last.offset_debug(), 0)), break_offset_);
-    const std::string_view written = source_.substr(begin, break_offset_ - begin);
+    // The library's offset may point at the last byte that it took.
+    const std::string_view written = source_.substr(begin, break_offset_ + 1 - begin);
     const std::string close = fmt::format("</{}", last.name());
     const auto tag_end = written.find('>');
     const bool empty_element = tag_end != std::string_view::npos && tag_end > 0 && written[tag_end - 1] == '/';

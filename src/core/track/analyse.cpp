@@ -15,11 +15,11 @@ Result<Analysis> analyse(const Recording& recording, const Geoid* geoid, Workspa
   if (auto cleaned = clean(recording, result.track, result.clean, reuse.clean_scratch); !cleaned)
     return tl::unexpected<Error>(std::move(cleaned.error()));
   smooth(result.track, result.smoothed);
-  find_flights(result.track, result.smoothed, reuse.search);
+  find_flights(result.track, result.smoothed, declared_carrier(recording), reuse.search);
   result.notes = result.clean.notes;
   for (const RefusedStretch& r : reuse.search.refused)
     result.notes.push_back("no flight from " + rfc3339(result.track.fixes[r.first].time) + " to " +
-                           rfc3339(result.track.fixes[r.last].time) + ": " + r.why);
+                           rfc3339(result.track.fixes[r.last].time) + ": " + r.evidence.against);
 
   std::vector<PathPoint> points;
   for (const FoundFlight& found : reuse.search.flights) {

@@ -81,9 +81,14 @@ void keep_increasing_times(const Recording& recording, std::vector<std::uint32_t
 // spike (a short stretch away from both sides) from a jump.
 struct PossibleRun {
   std::size_t begin = 0, end = 0;
-  std::size_t best = 0;  // fixes kept when the chain ends with this run
+  double best = 0;       // fixes kept when the chain ends with this run, less the price of its impossible steps
   std::size_t from = 0;  // run before it in that chain; itself: none
 };
+
+// A receiver's solution sometimes steps and then stays there: both sides are good. An impossible step is accepted when
+// more fixes than this would be lost by refusing it. No whole number, so that two chains are never worth the same by
+// trading fixes for steps, and cleaning twice gives what cleaning once gave.
+constexpr double kStepPrice = 10.37;
 
 // Marks in `keep` the fixes of the best chain of runs. `possible(i, j)` says whether j can follow i (i before j). Looks back
 // over at most 64 runs, which bounds the work on rubbish.
@@ -97,15 +102,17 @@ bool best_chain(std::size_t n, std::vector<PossibleRun>& runs, std::vector<bool>
   if (runs.size() < 2) return false;
   std::size_t last = 0;
   for (std::size_t r = 0; r < runs.size(); ++r) {
-    std::size_t most = 0;
+    double most = 0;
     for (std::size_t back = 1; back <= 64 && back <= r; ++back) {
       const std::size_t q = r - back;
-      if (runs[q].best > most && possible(runs[q].end - 1, runs[r].begin)) {
-        most = runs[q].best;
+      if (runs[q].best <= most) continue;
+      const double worth = runs[q].best - (possible(runs[q].end - 1, runs[r].begin) ? 0 : kStepPrice);
+      if (worth > most) {
+        most = worth;
         runs[r].from = q;
       }
     }
-    runs[r].best = most + (runs[r].end - runs[r].begin);
+    runs[r].best = most + static_cast<double>(runs[r].end - runs[r].begin);
     if (runs[r].best > runs[last].best) last = r;
   }
   keep.assign(n, false);
@@ -148,6 +155,8 @@ void drop_jumps(const Recording& recording, std::vector<std::uint32_t>& order, C
       report.fate[order[i]] = DropReason::jump;
   }
   order.resize(out);
+  for (std::size_t i = 1; i < out; ++i)
+    if (!possible(i - 1, i)) ++report.steps_kept;
 }
 
 // A receiver that loses its fix may repeat the last position and then catch up in one step. The repeats are dropped when
@@ -236,6 +245,9 @@ void write_notes(const Track& track, CleanReport& report) {
     if (report.dropped[r] > 0)
       report.notes.push_back(std::to_string(report.dropped[r]) + (report.dropped[r] == 1 ? " fix" : " fixes") +
                              " dropped: " + std::string(drop_reason_text(static_cast<DropReason>(r))));
+  if (report.steps_kept > 0)
+    report.notes.push_back(std::to_string(report.steps_kept) +
+                           " impossible steps kept, since the positions stayed where they led");
   if (report.segments_reordered > 0)
     report.notes.emplace_back("parts of the recording stood out of order and were sorted by time");
   for (const TrackGap& gap : report.gaps)

@@ -60,6 +60,7 @@ struct CleanReport {
   std::vector<DropReason> fate;                       // one a fix of the recording
   std::uint64_t gnss_heights_set_aside = 0;           // V fixes, spikes, zeros among others
   std::uint64_t pressure_heights_set_aside = 0;
+  std::uint64_t steps_kept = 0;          // impossible steps after which the positions stayed: both sides are kept
   std::uint64_t segments_reordered = 0;  // recorder's segments put in order of time
   std::vector<TrackGap> gaps;            // longer than kGapMin
   std::vector<std::string> notes;        // sentences for the person

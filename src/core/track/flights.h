@@ -20,13 +20,16 @@ enum class Motion : std::uint8_t { still, ground, airborne };
 struct StretchEvidence {
   double duration_s = 0;
   double speed_median_m_s = 0;
-  double steep_height_m = 0;       // height changed while going steeper than roads do
-  double climb_roughness_m_s = 0;  // how much the climb rate changes over a few seconds, beyond what the grade explains
-  double circles = 0;              // full circles flown one after another in one direction
-  double bend_slowing = 0;         // how much slower bends are taken than straights: 0 none, 1 to a stop
+  double speed_spread = 0;         // standard deviation over mean of the speed
+  double steep_height_m = 0;       // height changed while moving on a steeper line than roads take
+  double climb_roughness_m_s = 0;  // how much the climb rate changes over a few seconds, beyond what speed explains
+  double circles = 0;              // full circles in runs of at least two in one direction
   double height_range_m = 0;
   double straightness = 0;  // distance between the ends over the way between them
-  double score = 0;         // log-odds for a flight; over 0 it is one
+  double one_way = 0;       // share of the height changed that went the same way: 1 only up or only down
+  bool heights = false;
+  double score = 0;     // log-odds for a flight; over 0 it is one
+  std::string against;  // the strongest reason against, a sentence
 };
 
 struct FoundFlight {
@@ -42,7 +45,6 @@ struct FoundFlight {
 struct RefusedStretch {
   std::size_t first = 0, last = 0;
   StretchEvidence evidence;
-  std::string why;
 };
 
 struct FlightSearch {
@@ -54,7 +56,13 @@ struct FlightSearch {
   std::vector<float> speed, climb;
 };
 
+// What the recording itself says was carried: a wing or plane, or something that stays on the ground.
+enum class Declared : std::uint8_t { nothing, ground_vehicle };
+// From the header fields of a recording: the IGC glider type (HFGTY and its H-record kin), the GPX track type. Ground words
+// are plain ones ("car", "bicycle", "boat", "hiking", ...), matched as whole words.
+[[nodiscard]] Declared declared_carrier(const Recording& recording);
+
 // `smoothed` belongs to `track`. The result is in `search`; its buffers are reused.
-void find_flights(const Track& track, const SmoothedTrack& smoothed, FlightSearch& search);
+void find_flights(const Track& track, const SmoothedTrack& smoothed, Declared declared, FlightSearch& search);
 
 }  // namespace headroom

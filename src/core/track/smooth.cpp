@@ -114,14 +114,14 @@ std::size_t smooth_horizontal(const Track& track, std::size_t begin, std::size_t
 
 // One kind of height. Fixes without it are predicted through; those before the first one count back from it.
 template <class Has, class Value>
-void smooth_height(const Track& track, std::size_t begin, std::size_t end, const AxisNoise& noise, Has has, Value value,
-                   SmoothedHeight SmoothedFix::*channel, std::vector<SmoothedFix>& out) {
+std::size_t smooth_height(const Track& track, std::size_t begin, std::size_t end, const AxisNoise& noise, Has has, Value value,
+                          SmoothedHeight SmoothedFix::*channel, std::vector<SmoothedFix>& out) {
   const double r = noise.measurement_variance_m2, q = noise.acceleration_density_m2_s3;
-  std::size_t first = begin;
+  std::size_t first = begin, doubted = 0;
   while (first < end && !(track.fixes[first].*has)) ++first;
   if (first == end) {
     for (std::size_t i = begin; i < end; ++i) out[i].*channel = {};
-    return;
+    return 0;
   }
   out[begin].*channel = {(track.fixes[first].*value).si(), 0, {first == begin ? r : 1e6, 0, kFirstClimbVariance}, true};
   for (std::size_t i = begin + 1; i < end; ++i) {
@@ -135,7 +135,11 @@ void smooth_height(const Track& track, std::size_t begin, std::size_t end, const
     if (!(track.fixes[i].*has)) continue;
     const double miss = (track.fixes[i].*value).si() - now.height_m;
     const double p = now.covariance.position;
-    const double r_here = miss * miss > kDoubtSigma2 * (p + r) ? std::max(r, miss * miss / kDoubtSigma2 - p) : r;
+    double r_here = r;
+    if (miss * miss > kDoubtSigma2 * (p + r)) {
+      r_here = std::max(r, miss * miss / kDoubtSigma2 - p);
+      ++doubted;
+    }
     const Gain k = update(now.covariance, r_here);
     now.height_m += k.position * miss;
     now.rate_m_s += k.velocity * miss;
@@ -149,6 +153,49 @@ void smooth_height(const Track& track, std::size_t begin, std::size_t end, const
     now.height_m += g.c11 * dh + g.c12 * dv;
     now.rate_m_s += g.c21 * dh + g.c22 * dv;
   }
+  return doubted;
+}
+
+// Runs one axis over every stretch. When `adapt` is set and more than 1 measurement in 50 lies beyond 4 sigma, the motion
+// was livelier than its estimate (manoeuvres in a long quiet track): q is raised fourfold and the axis done again, since
+// weighing down true turns as outliers would bend the answer.
+template <class Stretchwise>
+std::size_t smooth_axis(const Track& track, bool adapt, AxisNoise& noise, const Stretchwise& stretchwise) {
+  for (int round = 0;; ++round) {
+    std::size_t doubted = 0;
+    for (std::size_t begin = 0; begin < track.fixes.size();) {
+      const std::size_t end = stretch_end(track, begin);
+      doubted += stretchwise(begin, end);
+      begin = end;
+    }
+    if (!adapt || round == 2 || doubted * 50 <= track.fixes.size()) return doubted;
+    noise.acceleration_density_m2_s3 *= 4;
+  }
+}
+
+void smooth_all(const Track& track, const AxisNoise& horizontal, const AxisNoise& gnss, const AxisNoise& pressure, bool adapt,
+                SmoothedTrack& out) {
+  out.fixes.resize(track.fixes.size());
+  out.horizontal = horizontal;
+  out.gnss = gnss;
+  out.pressure = pressure;
+  out.doubted = smooth_axis(track, adapt, out.horizontal, [&](std::size_t begin, std::size_t end) {
+    return smooth_horizontal(track, begin, end, out.horizontal, out.fixes);
+  });
+  if (track.has_gnss)
+    smooth_axis(track, adapt, out.gnss, [&](std::size_t begin, std::size_t end) {
+      return smooth_height(track, begin, end, out.gnss, &TrackFix::has_gnss_height, &TrackFix::gnss_height, &SmoothedFix::gnss,
+                           out.fixes);
+    });
+  else
+    for (SmoothedFix& f : out.fixes) f.gnss = {};
+  if (track.has_pressure)
+    smooth_axis(track, adapt, out.pressure, [&](std::size_t begin, std::size_t end) {
+      return smooth_height(track, begin, end, out.pressure, &TrackFix::has_pressure_altitude, &TrackFix::pressure_altitude,
+                           &SmoothedFix::pressure, out.fixes);
+    });
+  else
+    for (SmoothedFix& f : out.fixes) f.pressure = {};
 }
 
 // Second differences of a value over triples of fixes at the usual step; at most about 4000 of them, evenly taken in runs
@@ -159,12 +206,21 @@ AxisNoise noise_of(const Track& track, double quantum, const Usable& usable, con
   const std::size_t n = track.fixes.size();
   const double dt = track.interval.si();
   const std::size_t skip = n > 4096 ? (n / 4096) * 64 : 64;
+  // Where the recorder moved: standing still says little about the noise in motion and nothing about the motion.
+  MetricScale scale;
+  const auto moving = [&](const TrackFix& a, const TrackFix& c) {
+    const MetresPerDegree m = scale.at(a.position.latitude_deg);
+    const double north = m.north * (c.position.latitude_deg - a.position.latitude_deg);
+    const double east = m.east * longitude_difference(a.position.longitude_deg, c.position.longitude_deg);
+    const double least = 3 * smooth_step(a, c);
+    return north * north + east * east > least * least;
+  };
   for (std::size_t start = 1; start < n; start += skip) {
     bool follows = false;
     for (std::size_t i = start; i < std::min(start + 64, n - 1); ++i) {
       const TrackFix &a = track.fixes[i - 1], &b = track.fixes[i], &c = track.fixes[i + 1];
       const bool even = std::abs(smooth_step(a, b) - dt) < 0.26 * dt && std::abs(smooth_step(b, c) - dt) < 0.26 * dt;
-      if (!even || !usable(a) || !usable(b) || !usable(c)) {
+      if (!even || !moving(a, c) || !usable(a) || !usable(b) || !usable(c)) {
         follows = false;
         continue;
       }
@@ -191,8 +247,8 @@ double position_quantum(const Track& track) {
 AxisNoise NoiseEstimator::estimate(double dt, double quantum) const {
   // What the estimate may be: GNSS fixes scatter 0.1 to 15 m about their own slow wander; the motion of an aircraft has
   // an acceleration density between that of a parked one's drift and that of aerobatics.
-  const double r_min = quantum * quantum / 12 + 0.01, r_max = 225;
-  constexpr double q_min = 0.01, q_max = 60;
+  const double r_min = quantum * quantum / 12 + 0.01, r_max = 36;
+  constexpr double q_min = 0.05, q_max = 150;
   AxisNoise noise{std::max(r_min, 1.0), 1.0};
   if (differences_.size() < 20) return noise;
   std::vector<double> size;
@@ -246,24 +302,12 @@ void smooth(const Track& track, SmoothedTrack& out) {
       [](const TrackFix& a, const TrackFix& b, const TrackFix& c) {
         return a.pressure_altitude.si() - 2 * b.pressure_altitude.si() + c.pressure_altitude.si();
       });
-  smooth(track, horizontal, gnss, pressure, out);
+  smooth_all(track, horizontal, gnss, pressure, true, out);
 }
 
 void smooth(const Track& track, const AxisNoise& horizontal, const AxisNoise& gnss, const AxisNoise& pressure,
             SmoothedTrack& out) {
-  out.fixes.resize(track.fixes.size());
-  out.horizontal = horizontal;
-  out.gnss = gnss;
-  out.pressure = pressure;
-  out.doubted = 0;
-  for (std::size_t begin = 0; begin < track.fixes.size();) {
-    const std::size_t end = stretch_end(track, begin);
-    out.doubted += smooth_horizontal(track, begin, end, horizontal, out.fixes);
-    smooth_height(track, begin, end, gnss, &TrackFix::has_gnss_height, &TrackFix::gnss_height, &SmoothedFix::gnss, out.fixes);
-    smooth_height(track, begin, end, pressure, &TrackFix::has_pressure_altitude, &TrackFix::pressure_altitude,
-                  &SmoothedFix::pressure, out.fixes);
-    begin = end;
-  }
+  smooth_all(track, horizontal, gnss, pressure, false, out);
 }
 
 }  // namespace headroom

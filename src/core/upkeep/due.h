@@ -19,6 +19,13 @@ struct UseRate {
 // From the flights of the last 365 days; assumed (core/learn/priors.h) with fewer than 5 flights or less than 30 days.
 [[nodiscard]] UseRate use_rate(const State& state, UtcTime now);
 
+// What a planned flight adds to the counters.
+struct PlannedUse {
+  Estimate<Duration> running;
+  Duration air, calendar;  // calendar: from now to its landing
+  int launches = 1;
+};
+
 // One limit of a line.
 struct DueCounter {
   enum class Counts : std::uint8_t { running, air, launches, calendar };
@@ -37,15 +44,18 @@ struct DueLine {
   std::vector<DueCounter> counters;  // the one that is reached first comes first
   Amount date;                       // earliest of them; unknown when the last service is not known
   MarginState state = MarginState::unknown;
-  std::optional<double> chance_now;  // that it is due already
-  std::optional<double> chance_by;   // that it falls due by `by`
+  std::optional<double> chance_now;    // that it is due already
+  std::optional<double> chance_by;     // that it falls due by `by`
+  std::optional<double> chance_after;  // that it is due before the planned flight ends
+  Amount left_after;                   // of the counter reached first, when a flight is planned
   UtcTime by{};
   bool assumed = false;
   std::vector<Sentence> why, measure;
 };
 
-// Every line of the service list for the machine flown last, earliest date first, unknown ones before all that is not
-// short. `by` is the date for `chance_by` (30 days ahead if not given).
-[[nodiscard]] std::vector<DueLine> due(const State& state, UtcTime now, const UseRate& rate, std::optional<UtcTime> by = {});
+// Every line of the service list for the machine flown last: short first, then unknown, then by date. `by` is the date for
+// `chance_by` (30 days ahead if not given); with `planned` the state is that at the end of the planned flight.
+[[nodiscard]] std::vector<DueLine> due(const State& state, UtcTime now, const UseRate& rate, std::optional<UtcTime> by = {},
+                                       const PlannedUse* planned = nullptr);
 
 }  // namespace headroom
