@@ -22,7 +22,7 @@ constexpr double kStillClimb = 0.15;  // of c, besides the smoother's own
 // On the ground: walking 1.4 m/s, running to 6 m/s, ground handling, driving. Height follows the slope.
 constexpr double kGroundSpeed = 3.5;        // exponential mean of v
 constexpr double kGroundClimb = 0.15;       // of c at rest
-constexpr double kGroundClimbSlope = 0.12;  // and per m/s of v: slopes met at that speed
+constexpr double kGroundClimbSlope = 0.06;  // and per m/s of v: slopes met at that speed
 // Airborne: a powered paraglider's trim is 10-12 m/s, wind takes or adds as much; sailplanes fly 20-60 m/s.
 constexpr double kAirSpeed = 9.0, kAirSpeedSpread = 5.0;  // normal part of v, three quarters of the weight
 constexpr double kAirSpeedMax = 70;                       // uniform part, one quarter
@@ -442,6 +442,8 @@ Contact contact_of(const Track& track, const SmoothedTrack& smoothed, bool by_pr
 constexpr double kStandSpeed = 1.0;   // m/s, mean over the quiet time
 constexpr double kStand_s = 15;       // of it
 constexpr double kHoverAbove_m = 12;  // higher above known ground than this ...
+constexpr double kHoverRise = 0.3;    // m/s: one who arrives there climbing has not come to land ...
+constexpr double kHillSlope = 0.15;   // ... if it is also steeper than most hills above known ground
 constexpr double kHoverSlope = 0.5;   // ... plus this much for each metre away from it is air
 
 struct GroundPlace {
@@ -449,9 +451,22 @@ struct GroundPlace {
   double height_m = 0;
 };
 
+// Climb rate over the `span` seconds before fix i.
+double rise_before(const Track& track, const SmoothedTrack& smoothed, bool by_pressure, std::size_t i, double span) {
+  std::size_t j = i;
+  double seconds_back = 0;
+  while (j > 0 && seconds_back < span) {
+    seconds_back += fix_step(track, j);
+    --j;
+  }
+  if (seconds_back <= 0) return 0;
+  return (height_at(smoothed, by_pressure, i).height_m - height_at(smoothed, by_pressure, j).height_m) / seconds_back;
+}
+
 bool landed_between(const Track& track, const SmoothedTrack& smoothed, bool by_pressure, const FlightSearch& search,
                     std::size_t first, std::size_t last, const std::vector<GroundPlace>& known) {
   const bool heights = track.has_pressure || track.has_gnss;
+  bool hovering = false;
   for (std::size_t i = first; i < last; ++i) {
     // Longest quiet time from i on: slow, and no higher or lower than noise allows.
     double seconds_quiet = 0, way = 0, low = height_at(smoothed, by_pressure, i).height_m, high = low;
@@ -470,11 +485,17 @@ bool landed_between(const Track& track, const SmoothedTrack& smoothed, bool by_p
     }
     if (seconds_quiet < kStand_s) continue;
     if (!heights) return true;
+    // A hover goes on until it has come down: what is quiet up there afterwards is no landing either.
+    const double middle = 0.5 * (low + high);
+    const double rise = rise_before(track, smoothed, by_pressure, i, kSteepest_s);
     bool air = false;
     for (const GroundPlace& g : known) {
       const double away = short_distance(g.position, smoothed.fixes[i].position).si();
-      if (std::abs(0.5 * (low + high) - g.height_m) > kHoverAbove_m + kHoverSlope * away) air = true;
+      const double above = std::abs(middle - g.height_m);
+      air = air || above > kHoverAbove_m + kHoverSlope * away ||
+            (above > kHoverAbove_m + kHillSlope * away && (hovering || rise > kHoverRise));
     }
+    hovering = air;
     if (!air) return true;
     i = j;
   }

@@ -109,6 +109,11 @@ std::size_t smooth_horizontal(const Track& track, std::size_t begin, std::size_t
     now.north_m_s += g.c21 * dn + g.c22 * dvn;
     now.east_m_s += g.c21 * de + g.c22 * dve;
   }
+  for (std::size_t i = begin; i < end; ++i) {  // the filter follows its own longitude across the date line
+    double& lon = out[i].position.longitude_deg;
+    if (lon > 180) lon -= 360;
+    if (lon < -180) lon += 360;
+  }
   return doubted;
 }
 
