@@ -140,6 +140,7 @@ class StepCheck {
 };
 
 void drop_jumps(const Recording& recording, std::vector<std::uint32_t>& order, CleanReport& report) {
+  report.steps_kept = 0;
   StepCheck reachable;
   std::vector<PossibleRun> runs;
   std::vector<bool> keep;
@@ -315,8 +316,14 @@ Result<void> clean(const Recording& recording, Track& track, CleanReport& report
     order_segments(recording, order, report);
     keep_increasing_times(recording, order, report, scratch);
   }
-  if (repeated_position) drop_frozen(recording, order, report);
-  drop_jumps(recording, order, report);
+  // A dropped jump may lay bare a frozen stretch, and the other way round: until nothing more falls, so that cleaning what
+  // was kept drops nothing.
+  for (std::size_t before = order.size() + 1; order.size() < before;) {
+    before = order.size();
+    if (repeated_position) drop_frozen(recording, order, report);
+    drop_jumps(recording, order, report);
+    repeated_position = true;
+  }
   if (order.empty()) return fail(ErrorKind::bad_input, "no usable fix in this recording");
 
   track.gnss_datum = recording.gnss_datum;
