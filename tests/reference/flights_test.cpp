@@ -38,22 +38,26 @@ std::vector<HandRow> hand_table() {
   return rows;
 }
 
-Recording read(const std::string& file) {
-  const std::string bytes = test::bytes_of(test::shared_folder() / "recordings" / file);
-  return file.ends_with(".gpx") ? read_gpx(bytes) : read_igc(bytes);
+// From the larger collection beside the source, else from the subset that comes with it; empty when it is in neither.
+std::string recorded(const std::string& file) {
+  std::string bytes = test::bytes_of(test::shared_folder() / "recordings" / file);
+  return bytes.empty() ? test::bytes_of(test::data_folder() / file) : bytes;
 }
 
 // The hand's own reading is good to 10 s, twelve-second recorders are no better than two fixes: 30 s in all.
 constexpr double kTolerance_s = 30;
 
 TEST(FlightsInRecordings, AreThoseOfTheHandTable) {
-  HEADROOM_NEEDS_SHARED_DATA();
   const auto rows = hand_table();
   ASSERT_EQ(rows.size(), 58U);
   Workspace workspace;
+  int looked_at = 0;
   for (const HandRow& row : rows) {
     SCOPED_TRACE(row.file);
-    auto analysis = analyse(read(row.file), nullptr, workspace);
+    const std::string bytes = recorded(row.file);
+    if (bytes.empty() && !test::has_shared_data()) continue;
+    ++looked_at;
+    auto analysis = analyse(row.file.ends_with(".gpx") ? read_gpx(bytes) : read_igc(bytes), nullptr, workspace);
     if (!analysis) {
       EXPECT_EQ(row.flights, 0) << analysis.error().what;
       continue;
@@ -68,6 +72,7 @@ TEST(FlightsInRecordings, AreThoseOfTheHandTable) {
     }
     workspace.give_back(std::move(*analysis));
   }
+  EXPECT_GE(looked_at, 15);
 }
 
 }  // namespace
