@@ -96,6 +96,13 @@ class FileWriter {
   [[nodiscard]] virtual Result<void> finish() = 0;
 };
 
+class LineReader {
+ public:
+  virtual ~LineReader() = default;
+  // The next line without its end (LF or CR LF), valid until the next call; nothing after the last.
+  [[nodiscard]] virtual Result<std::optional<std::string_view>> next() = 0;
+};
+
 class Files {
  public:
   virtual ~Files() = default;
@@ -103,10 +110,8 @@ class Files {
   [[nodiscard]] virtual Result<void> read(const std::string& path, std::string& into, std::uint64_t most) = 0;
   // At most the first `most` bytes.
   [[nodiscard]] virtual Result<void> read_start(const std::string& path, std::string& into, std::uint64_t most) = 0;
-  // Every line, its number from 1, without its end (LF or CR LF), through a bounded memory; stops early when `each` returns
-  // false. A line of more than `most` bytes is bad_input.
-  [[nodiscard]] virtual Result<void> read_lines(const std::string& path, std::uint64_t most,
-                                                const std::function<bool(std::uint64_t, std::string_view)>& each) = 0;
+  // The lines one by one through a bounded memory. A line of more than `most` bytes is bad_input.
+  [[nodiscard]] virtual Result<std::unique_ptr<LineReader>> lines(const std::string& path, std::uint64_t most) = 0;
   [[nodiscard]] virtual Result<void> write(const std::string& path, std::string_view bytes) = 0;  // whole or not at all
   [[nodiscard]] virtual Result<std::unique_ptr<FileWriter>> create(const std::string& path) = 0;
   [[nodiscard]] virtual Result<void> make_folder(const std::string& path) = 0;                 // and those above it

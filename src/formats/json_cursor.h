@@ -65,6 +65,9 @@ class JsonCursor {
   std::string key_scratch_, value_scratch_;
 };
 
+// Whether the bytes are well-formed UTF-8 (RFC 3629), so that a JSON string can hold them unchanged.
+[[nodiscard]] bool is_utf8(std::string_view bytes);
+
 // JSON text being written: commas are placed by themselves. Invalid UTF-8 becomes U+FFFD; a number must be finite, which
 // the caller checks (`finite` tells afterwards).
 class JsonText {

@@ -6,9 +6,11 @@
 
 #include <cerrno>
 #include <cstring>
+#include <map>
 #include <thread>
 
 #include "formats/chain.h"
+#include "formats/entry_json.h"
 
 namespace headroom {
 
@@ -434,10 +436,16 @@ Result<std::vector<std::string>> SqliteStore::self_check() {
   // The two small tables must be what the entries make them.
   Hash made;
   std::uint64_t count = 0;
+  std::map<WriterId, Head> best;
   if (auto done = read(0,
                        [&](const EncodedEntry& entry) {
                          mix_into(made, entry.hash, entry.facts.has_value(), entry.private_part.has_value());
                          ++count;
+                         if (const auto header = decode_header(entry.header)) {
+                           auto& head = best[header->writer];
+                           if (header->number > head.number || (header->number == head.number && entry.hash < head.hash))
+                             head = {header->writer, header->number, entry.hash};
+                         }
                          return true;
                        });
       !done)
@@ -448,6 +456,11 @@ Result<std::vector<std::string>> SqliteStore::self_check() {
   const auto places = entry_count();
   if (!places) return tl::unexpected(places.error());
   if (*places != count) faults.push_back("the file: entries were taken out");
+  const auto kept_heads = read_heads();
+  if (!kept_heads) return tl::unexpected(kept_heads.error());
+  Heads made_heads;
+  for (const auto& [writer, head] : best) made_heads.push_back(head);
+  if (made_heads != *kept_heads) faults.push_back("the file: the last entries it names are not the last that are there");
   return faults;
 }
 

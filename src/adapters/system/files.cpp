@@ -81,6 +81,51 @@ bool write_all(int fd, std::string_view bytes) {
   return true;
 }
 
+class SystemLineReader final : public LineReader {
+ public:
+  SystemLineReader(std::string path, int fd, std::uint64_t most) : path_(std::move(path)), fd_(fd), most_(most) {}
+
+  Result<std::optional<std::string_view>> next() override {
+    for (;;) {
+      const auto* found = static_cast<const char*>(std::memchr(buffer_.data() + searched_, '\n', have_ - searched_));
+      if (found != nullptr) return line(static_cast<std::size_t>(found - buffer_.data()), 1);
+      searched_ = have_;
+      if (have_ - from_ > most_)
+        return fail(ErrorKind::bad_input, "line " + std::to_string(number_ + 1) + " is longer than " + size_text(most_), path_);
+      if (ended_) return from_ < have_ ? line(have_, 0) : std::optional<std::string_view>();
+      if (from_ > 0) {
+        std::memmove(buffer_.data(), buffer_.data() + from_, have_ - from_);
+        have_ -= from_;
+        searched_ -= from_;
+        from_ = 0;
+      }
+      if (have_ == buffer_.size()) buffer_.resize(buffer_.size() * 2);
+      const auto n = ::read(fd_.get(), buffer_.data() + have_, buffer_.size() - have_);
+      if (n < 0 && errno == EINTR) continue;
+      if (n < 0) return file_error(path_, "reading");
+      ended_ = n == 0;
+      have_ += static_cast<std::size_t>(n);
+    }
+  }
+
+ private:
+  std::optional<std::string_view> line(std::size_t end, std::size_t mark) {
+    std::string_view text(buffer_.data() + from_, end - from_);
+    if (text.ends_with('\r')) text.remove_suffix(1);
+    from_ = searched_ = end + mark;
+    ++number_;
+    return text;
+  }
+
+  std::string path_;
+  Descriptor fd_;
+  std::uint64_t most_;
+  std::string buffer_ = std::string(1U << 18, '\0');
+  std::size_t from_ = 0, have_ = 0, searched_ = 0;  // buffer_[from_, have_) is not handed out; no LF before searched_
+  std::uint64_t number_ = 0;
+  bool ended_ = false;
+};
+
 class SystemFileWriter final : public FileWriter {
  public:
   SystemFileWriter(std::string path, std::string beside, int fd) : path_(std::move(path)), beside_(std::move(beside)), fd_(fd) {}
@@ -136,48 +181,11 @@ Result<void> SystemFiles::read_start(const std::string& path, std::string& into,
   return fill(fd.get(), path, into, static_cast<std::uint64_t>(st.st_size), most);
 }
 
-Result<void> SystemFiles::read_lines(const std::string& path, std::uint64_t most,
-                                     const std::function<bool(std::uint64_t, std::string_view)>& each) {
+Result<std::unique_ptr<LineReader>> SystemFiles::lines(const std::string& path, std::uint64_t most) {
   struct stat st {};
   const auto opened = open_regular(path, st);
   if (!opened) return tl::unexpected(opened.error());
-  const Descriptor fd(*opened);
-  std::string buffer(1U << 18, '\0');
-  std::size_t from = 0, have = 0, searched = 0;  // buffer[from, have) is not handed out yet; up to `searched` without LF
-  std::uint64_t number = 0;
-  const auto hand_out = [&](std::size_t end) {
-    std::string_view line(buffer.data() + from, end - from);
-    if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
-    return each(++number, line);
-  };
-  for (;;) {
-    const auto* found = static_cast<const char*>(std::memchr(buffer.data() + searched, '\n', have - searched));
-    if (found != nullptr) {
-      const auto end = static_cast<std::size_t>(found - buffer.data());
-      if (!hand_out(end)) return {};
-      from = searched = end + 1;
-      continue;
-    }
-    searched = have;
-    if (have - from > most)
-      return fail(ErrorKind::bad_input, "line " + std::to_string(number + 1) + " is longer than " + size_text(most), path);
-    if (from > 0) {
-      std::memmove(buffer.data(), buffer.data() + from, have - from);
-      have -= from;
-      searched -= from;
-      from = 0;
-    }
-    if (have == buffer.size()) buffer.resize(buffer.size() * 2);
-    const auto n = ::read(fd.get(), buffer.data() + have, buffer.size() - have);
-    if (n < 0) {
-      if (errno == EINTR) continue;
-      return file_error(path, "reading");
-    }
-    if (n == 0) break;
-    have += static_cast<std::size_t>(n);
-  }
-  if (from < have) hand_out(have);
-  return {};
+  return std::unique_ptr<LineReader>(std::make_unique<SystemLineReader>(path, *opened, most));
 }
 
 Result<std::unique_ptr<FileWriter>> SystemFiles::create(const std::string& path) {

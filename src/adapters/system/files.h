@@ -9,8 +9,7 @@ class SystemFiles final : public Files {
  public:
   [[nodiscard]] Result<void> read(const std::string& path, std::string& into, std::uint64_t most) override;
   [[nodiscard]] Result<void> read_start(const std::string& path, std::string& into, std::uint64_t most) override;
-  [[nodiscard]] Result<void> read_lines(const std::string& path, std::uint64_t most,
-                                        const std::function<bool(std::uint64_t, std::string_view)>& each) override;
+  [[nodiscard]] Result<std::unique_ptr<LineReader>> lines(const std::string& path, std::uint64_t most) override;
   [[nodiscard]] Result<void> write(const std::string& path, std::string_view bytes) override;
   [[nodiscard]] Result<std::unique_ptr<FileWriter>> create(const std::string& path) override;
   [[nodiscard]] Result<void> make_folder(const std::string& path) override;

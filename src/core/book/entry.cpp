@@ -8,10 +8,24 @@ namespace {
 
 constexpr char kHex[] = "0123456789abcdef";
 
-int hex_value(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  return -1;
+// The value of each hex digit, 255 for every other byte: a table, because a large book has millions of digits to read.
+constexpr auto kHexValues = [] {
+  std::array<std::uint8_t, 256> values{};
+  values.fill(255);
+  for (std::uint8_t i = 0; i < 16; ++i) values[static_cast<unsigned char>(kHex[i])] = i;
+  return values;
+}();
+
+// Two digits a byte; false if any of them is no digit.
+bool from_hex(const char* text, std::uint8_t* into, std::size_t bytes) {
+  unsigned seen = 0;
+  for (std::size_t i = 0; i < bytes; ++i) {
+    const unsigned high = kHexValues[static_cast<unsigned char>(text[2 * i])];
+    const unsigned low = kHexValues[static_cast<unsigned char>(text[2 * i + 1])];
+    seen |= high | low;
+    into[i] = static_cast<std::uint8_t>((high << 4) | low);
+  }
+  return seen < 16;
 }
 
 struct KindName {
@@ -78,17 +92,13 @@ std::string EntryId::text() const {
 
 std::optional<EntryId> EntryId::parse(std::string_view text) {
   if (text.size() != 36) return std::nullopt;
+  if (text[8] != '-' || text[13] != '-' || text[18] != '-' || text[23] != '-') return std::nullopt;
   EntryId id;
-  std::size_t at = 0;
-  for (std::size_t i = 0; i < 16; ++i) {
-    if (i == 4 || i == 6 || i == 8 || i == 10) {
-      if (text[at++] != '-') return std::nullopt;
-    }
-    const int hi = hex_value(text[at]), lo = hex_value(text[at + 1]);
-    if (hi < 0 || lo < 0) return std::nullopt;
-    id.bytes[i] = static_cast<std::uint8_t>(hi * 16 + lo);
-    at += 2;
-  }
+  const char* t = text.data();
+  std::uint8_t* into = id.bytes.data();
+  if (!from_hex(t, into, 4) || !from_hex(t + 9, into + 4, 2) || !from_hex(t + 14, into + 6, 2) ||
+      !from_hex(t + 19, into + 8, 2) || !from_hex(t + 24, into + 10, 6))
+    return std::nullopt;
   return id;
 }
 
@@ -115,11 +125,7 @@ std::string Hash::text() const {
 std::optional<Hash> Hash::parse(std::string_view text) {
   if (text.size() != 64) return std::nullopt;
   Hash hash;
-  for (std::size_t i = 0; i < 32; ++i) {
-    const int hi = hex_value(text[2 * i]), lo = hex_value(text[2 * i + 1]);
-    if (hi < 0 || lo < 0) return std::nullopt;
-    hash.bytes[i] = static_cast<std::uint8_t>(hi * 16 + lo);
-  }
+  if (!from_hex(text.data(), hash.bytes.data(), hash.bytes.size())) return std::nullopt;
   return hash;
 }
 

@@ -124,15 +124,23 @@ TEST(SystemFiles, HandsOutLinesAcrossAnyBuffer) {
   expected.emplace_back("last, without an end");
   text += expected.back();
   ASSERT_TRUE(files.write(folder / "x", text));
+  auto reader = files.lines(folder / "x", 700'000);
+  ASSERT_TRUE(reader);
   std::vector<std::string> lines;
-  ASSERT_TRUE(files.read_lines(folder / "x", 700'000, [&](std::uint64_t number, std::string_view line) {
-    lines.emplace_back(line);
-    EXPECT_EQ(number, lines.size());
-    return true;
-  }));
+  for (;;) {
+    const auto line = (*reader)->next();
+    ASSERT_TRUE(line);
+    if (!*line) break;
+    lines.emplace_back(**line);
+  }
   EXPECT_EQ(lines, expected);
-  EXPECT_EQ(files.read_lines(folder / "x", 100'000, [](std::uint64_t, std::string_view) { return true; }).error().kind,
-            ErrorKind::bad_input);
+  EXPECT_FALSE((*reader)->next().value().has_value());
+  reader = files.lines(folder / "x", 100'000);
+  ASSERT_TRUE(reader);
+  auto line = (*reader)->next();
+  while (line && *line) line = (*reader)->next();
+  ASSERT_FALSE(line);
+  EXPECT_EQ(line.error().kind, ErrorKind::bad_input);
 }
 
 TEST(SystemFiles, LeavesNothingOfAWriteThatWasNotFinished) {

@@ -1,0 +1,17 @@
+#pragma once
+#include <optional>
+#include <string>
+
+#include "core/book/facts.h"
+
+namespace headroom {
+
+// The blob that an entry brings into the book, if it is of a kind that does.
+struct AttachedBlob {
+  Hash hash;
+  std::string extension;  // for a file of its own: the recording's format if that is a plain short word, else "bin"
+  std::optional<bool> simulated;
+};
+[[nodiscard]] std::optional<AttachedBlob> attached_blob(const Entry& entry);
+
+}  // namespace headroom
