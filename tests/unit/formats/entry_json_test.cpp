@@ -99,18 +99,10 @@ TEST(EntryJson, PutsWhatIsPrivateOnlyIntoThePrivatePart) {
     const auto e = encode(sample_header(), facts, sample_salts()).value();
     const auto text = *e.facts;
     // From the samples: names, free text, positions, money, file names.
-    for (const char* secret : {"Magpie",        "N. N.",
-                               "the red one",   "gap 0.5",       "2026-05-02.igc",
-                               "10.12",         "10.25",
-                               "-20.",          "thin path",
-                               "bench",         "old can",
-                               "crack",         "welded",
-                               "one size up",   "1999",
-                               "EUR",           "spark plugs",
-                               "hung",          "meadow",
-                               "slopes",        "umlaut",
-                                    "entered twice",
-                               "wrong machine", "the clock ran back"})
+    for (const char* secret : {"Magpie", "N. N.",       "the red one", "gap 0.5",       "2026-05-02.igc", "10.12",
+                               "10.25",  "-20.",        "thin path",   "bench",         "old can",        "crack",
+                               "welded", "one size up", "1999",        "EUR",           "spark plugs",    "hung",
+                               "meadow", "slopes",      "umlaut",      "entered twice", "wrong machine",  "the clock ran back"})
       EXPECT_EQ(text.find(secret), std::string::npos) << secret << " in " << text;
   }
 }
