@@ -342,8 +342,8 @@ bool JsonCursor::skip() {
     case 'n':
       return read_null() || reject("null is needed");
     default: {
-      bool integer = false;
-      return number_token(view, integer);
+      double number = 0;
+      return read(number);
     }
   }
 }

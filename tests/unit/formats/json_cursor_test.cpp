@@ -101,7 +101,7 @@ RC_GTEST_PROP(JsonCursor, ReadsWhatAnotherReaderReads, ()) {
   RC_ASSERT(ours == with_doubles(json::parse(text)));
 }
 
-// The two may differ only where a number leaves the doubles or nesting passes 64, which these texts do not reach.
+// The two differ only on a number too small for a double, which the other reads as 0 and the cursor refuses.
 RC_GTEST_PROP(JsonCursor, RefusesADamagedTextExactlyWhenTheOtherDoes, ()) {
   auto text = arbitrary_json(3).dump(-1, ' ', *rc::gen::arbitrary<bool>());
   const int cuts = *rc::gen::inRange(1, 4);
@@ -116,6 +116,7 @@ RC_GTEST_PROP(JsonCursor, RefusesADamagedTextExactlyWhenTheOtherDoes, ()) {
   const auto other = json::parse(text, nullptr, false);
   JsonCursor in(text);
   const bool ours = in.skip() && in.finish();
+  if (!ours && in.fault().starts_with("a number out of range")) return;
   RC_ASSERT(ours == !other.is_discarded());
 }
 
