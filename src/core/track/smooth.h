@@ -2,7 +2,8 @@
 // Position, velocity and climb with their covariance at every fix, from the whole track at once: a Kalman filter forward
 // and a Rauch-Tung-Striebel pass backward. Equations and notation: docs/analysis/track.md.
 // Sources: Rauch, Tung, Striebel, Maximum likelihood estimates of linear dynamic systems, AIAA J. 3 (1965) 1445-1450;
-// Bar-Shalom, Li, Kirubarajan, Estimation with Applications to Tracking and Navigation (2001), sec. 5.2, 6.2.2, 8.6.
+// Bar-Shalom, Li, Kirubarajan, Estimation with Applications to Tracking and Navigation (2001), sec. 5.2, 6.2.2, 8.6 (citations
+// from memory).
 #include <vector>
 
 #include "core/earth/position.h"

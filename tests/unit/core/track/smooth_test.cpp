@@ -31,7 +31,7 @@ Track track_of(const std::vector<double>& t, const std::vector<double>& north, c
 
 // The same estimate by one dense weighted least-squares problem over all states at once: every measurement, every step of
 // the motion and the prior on the first speed is one line. A Rauch-Tung-Striebel smoother is exactly its solution (Bell,
-// SIAM J. Optim. 4 (1994) 626-636).
+// SIAM J. Optim. 4 (1994) 626-636, from memory).
 struct Batch {
   Eigen::VectorXd x;
   Eigen::MatrixXd covariance;
@@ -100,7 +100,7 @@ TEST(Smooth, EqualsTheBatchLeastSquaresSolution) {
 
 // In the middle of a long dense track the smoother is the non-causal Wiener filter. With measurement density R = r dt and
 // S(w) = q / w^4 its error density is S R / (S + R) (Van Trees, Detection, Estimation and Modulation Theory I (1968),
-// sec. 6.2.3), so that  var x = R^(3/4) q^(1/4) / (2 sqrt 2),  var v = R^(1/4) q^(3/4) / (2 sqrt 2).
+// sec. 6.2.3, from memory), so that  var x = R^(3/4) q^(1/4) / (2 sqrt 2),  var v = R^(1/4) q^(3/4) / (2 sqrt 2).
 TEST(Smooth, ReachesTheVarianceOfTheNonCausalWienerFilter) {
   const double dt = 0.1, r = 100, q = 0.01, density = r * dt;
   std::vector<double> t, zero;
