@@ -9,9 +9,9 @@ namespace headroom {
 namespace {
 
 using testing::BookBuilder;
-const UtcTime kStart = utc(2026, 3, 1, 8);
+const UtcTime kBriefStart = utc(2026, 3, 1, 8);
 UtcTime day(int n, int hour = 0) {
-  return kStart + std::chrono::hours(24 * n + hour);
+  return kBriefStart + std::chrono::hours(24 * n + hour);
 }
 const Margin* find(const Brief& b, std::string_view id) {
   for (const auto& m : b.margins)

@@ -10,7 +10,7 @@
 namespace headroom {
 namespace {
 
-const UtcTime kStart = utc(2026, 5, 2, 7);
+const UtcTime kSmoothStart = utc(2026, 5, 2, 7);
 const MetresPerDegree kScale = metres_per_degree(46);
 
 // A track along the 46th parallel and meridian 7 from offsets in metres; not rounded.
@@ -20,7 +20,7 @@ Track track_of(const std::vector<double>& t, const std::vector<double>& north, c
   track.interval = seconds(t[1] - t[0]);
   for (std::size_t i = 0; i < t.size(); ++i) {
     TrackFix f;
-    f.time = kStart + std::chrono::milliseconds(std::llround(t[i] * 1000));
+    f.time = kSmoothStart + std::chrono::milliseconds(std::llround(t[i] * 1000));
     f.position = {46 + north[i] / kScale.north, 7};
     f.gnss_height = GnssHeight::from_si(height[i]);
     f.has_gnss_height = true;
@@ -217,7 +217,7 @@ TEST(Smooth, CrossesTheDateLine) {
   track.interval = seconds(1);
   for (int i = 0; i < 60; ++i) {
     TrackFix f;
-    f.time = kStart + std::chrono::seconds(i);
+    f.time = kSmoothStart + std::chrono::seconds(i);
     double lon = 179.999 + i * 1e-4;
     if (lon > 180) lon -= 360;
     f.position = {10, lon};

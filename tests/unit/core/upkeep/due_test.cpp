@@ -9,9 +9,9 @@ namespace headroom {
 namespace {
 
 using testing::BookBuilder;
-const UtcTime kStart = utc(2026, 3, 1, 8);
+const UtcTime kDueStart = utc(2026, 3, 1, 8);
 UtcTime day(int n, int hour = 0) {
-  return kStart + std::chrono::hours(24 * n + hour);
+  return kDueStart + std::chrono::hours(24 * n + hour);
 }
 std::vector<DueLine> due_of(const State& s, UtcTime now) {
   return due(s, now, use_rate(s, now));
