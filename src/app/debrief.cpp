@@ -181,6 +181,9 @@ Result<DebriefAnswer> debrief(const DebriefRequest& request, Ports& ports) {
     for (auto& found : file.flights)
       for (const auto& flight : after->state.flights)
         if (flight.id == found.entry && !flight.counts) found.same_as = flight.same_as;
+  BriefRequest brief;
+  brief.now = now;
+  answer.newly_thin = newly_thin(make_brief(loaded->state, brief), make_brief(after->state, brief));
   return answer;
 }
 

@@ -33,8 +33,13 @@ std::string left_sentence(const Margin& m, const UnitChoice& units) {
   }
   std::string out = say_amount(left, units, false) + (past ? " past the limit" : " left");
   if (m.have.known()) out += " of " + say_amount(m.have, units, false);
-  if (m.need.known() && m.need.mid > 0) out += "; " + say_amount(m.need, units, true) + " needed or used";
   return out + ".";
+}
+
+std::string ample_row(const Margin& m, const Session& session, const World& world) {
+  std::string left = m.left.known() ? say_amount(m.left, session.units, false) + " left" : std::string();
+  if (m.assumed) left += ", assumed";
+  return "  " + row(harmless(m.title), left, world.shared.width - 2);
 }
 
 std::string margin_text(const Margin& m, const Session& session, const World& world) {
@@ -47,7 +52,7 @@ std::string margin_text(const Margin& m, const Session& session, const World& wo
     out += "  " + line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
   }
   std::string text = left_sentence(m, session.units);
-  if (m.chance_short && m.state != MarginState::ample) {
+  if (m.chance_short && m.state != MarginState::ample && *m.chance_short < 0.95) {
     if (!text.empty()) text += ' ';
     text += "Chance of being short: " + say_chance(*m.chance_short) + ".";
   }
@@ -165,9 +170,12 @@ struct EnteredSentence {
 
 }  // namespace
 
+std::string facts_sentence(const PlainFacts& facts, const Session& session) {
+  return std::visit(EnteredSentence{session}, facts);
+}
+
 std::string entered_sentence(const PlainFacts& facts, const Session& session, UtcTime at, World& world) {
-  return std::visit(EnteredSentence{session}, facts) + ", " + local_text(at, world.ports.clock, session.zone) +
-         ". Written to the book.";
+  return facts_sentence(facts, session) + ", " + local_text(at, world.ports.clock, session.zone) + ". Written to the book.";
 }
 
 }  // namespace headroom

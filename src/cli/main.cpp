@@ -80,8 +80,11 @@ int run(int argc, char** argv) {
   tree.root.set_version_flag("--version", std::string("headroom ") + kVersion);
   tree.root.fallthrough();
   add_debrief(tree);
+  add_brief(tree);
   add_enter(tree);
+  add_due(tree);
   add_units(tree);
+  add_demo(tree);
   tree.root.require_subcommand(1);
   tree.root.footer("After a flight: headroom debrief FILE. Before the next: headroom brief. By hand: headroom enter --help.");
   try {

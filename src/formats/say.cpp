@@ -57,6 +57,7 @@ std::string say_duration(Duration d) {
   const std::string sign = negative ? "-" : "";
   const auto whole = static_cast<long long>(std::llround(s));
   if (whole < 60) return fmt::format("{}{} s", sign, whole);
+  if (whole >= 600 && whole < 3600) return fmt::format("{}{} min", sign, (whole + 30) / 60);
   if (whole < 3600)
     return whole % 60 == 0 ? fmt::format("{}{} min", sign, whole / 60)
                            : fmt::format("{}{} min {} s", sign, whole / 60, whole % 60);

@@ -60,8 +60,11 @@ void add_services(std::vector<Margin>& out, const Plan& plan) {
   for (auto& d : due(plan.state, plan.now, use_rate(plan.state, plan.now), plan.end, &plan.use)) {
     const auto kind = d.line.from_made ? MarginKind::part_age : d.line.reserve ? MarginKind::reserve_repack : MarginKind::service;
     auto m = margin_of(kind, "service:" + d.line.line, d.line.title);
-    if (std::any_of(out.begin(), out.end(), [&](const Margin& other) { return other.id == m.id; })) m.id += ":" + d.part.text();
-    if (!d.part_name.empty()) m.title += " (" + d.part_name + ")";
+    // The part is named only where one line stands for several parts.
+    if (std::any_of(out.begin(), out.end(), [&](const Margin& other) { return other.id == m.id; })) {
+      m.id += ":" + d.part.text();
+      if (!d.part_name.empty()) m.title += " (" + d.part_name + ")";
+    }
     if (!d.counters.empty()) {
       m.have = d.counters.front().have;
       m.need = d.counters.front().need;
@@ -366,14 +369,15 @@ void observe_plug(Brief& brief, const State& state) {
 // --- what stands first
 
 void add_headlines(Brief& brief) {
-  for (const auto& m : brief.margins) {
-    if (m.grounding)
-      brief.headlines.push_back(Sentence("{0}: the machine is grounded until it is closed.", {m.title}));
-    else if (m.state == MarginState::short_of)
-      brief.headlines.push_back(Sentence("{0}: short.", {m.title}));
-    else if (m.state == MarginState::unknown && is_deadly(m.kind))
-      brief.headlines.push_back(Sentence("{0}: unknown.", {m.title}));
-  }
+  const auto list = [&](const char* words, auto belongs) {
+    std::string titles;
+    for (const auto& m : brief.margins)
+      if (belongs(m)) titles += (titles.empty() ? "" : "; ") + m.title;
+    if (!titles.empty()) brief.headlines.push_back(Sentence(std::string(words) + ": {0}.", {titles}));
+  };
+  list("The machine is grounded until this is closed", [](const Margin& m) { return m.grounding; });
+  list("Not known, and it can hurt", [](const Margin& m) { return m.state == MarginState::unknown && is_deadly(m.kind); });
+  list("Short", [](const Margin& m) { return m.state == MarginState::short_of && !m.grounding; });
   const auto count = [&](MarginState s) {
     return exact_amount(Dimension::count, static_cast<double>(std::count_if(brief.margins.begin(), brief.margins.end(),
                                                                             [&](const Margin& m) { return m.state == s; })));

@@ -189,9 +189,14 @@ DueLine assess(const State& state, const ServiceLine& line, const PartState* par
   }
   for (auto& s : shown) {
     if (s.counter.left.known()) {
-      out.why.push_back(planned ? Sentence("{0} of {1} used; {2} left now, {3} after the planned flight.",
-                                           {s.counter.need, s.counter.have, s.counter.left, s.left_after})
-                                : Sentence("{0} of {1} used, {2} left.", {s.counter.need, s.counter.have, s.counter.left}));
+      const char* now_and_then = "{0} of {1} used, {2} left.";
+      if (s.counter.left.mid < 0)
+        now_and_then = "{0} of {1} used: the limit is passed.";
+      else if (planned && s.left_after.mid < 0)
+        now_and_then = "{0} of {1} used, {2} left now: the planned flight passes the limit.";
+      else if (planned)
+        now_and_then = "{0} of {1} used, {2} left now.";
+      out.why.push_back(Sentence(now_and_then, {s.counter.need, s.counter.have, s.counter.left}));
     } else {
       out.why.push_back(
           Sentence("Of the {0} allowed it is not known how much is used: {1}.", {s.counter.have, s.counter.left.note}));
