@@ -20,7 +20,7 @@ HERE = pathlib.Path(__file__).resolve().parent
 
 def normalised(text, scratch, days):
     """What differs from run to run, replaced by a word; everything else stands as printed."""
-    text = text.replace(str(scratch), "SCRATCH")
+    text = text.replace(str(scratch), "SCRATCH").replace(str(HERE.parent / "data"), "DATA")
     text = re.sub(r"\b[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}\b", "ID", text)
     text = re.sub(r"\b[0-9a-f]{64}\b", "HASH", text)
     for day in days:
