@@ -8,6 +8,7 @@ FirstEntries first_entries(const State& state, bool simulated, bool with_subject
   FirstEntries first;
   if (state.entries == 0) {
     Draft kind;
+    kind.id = fresh_id(now, random);
     kind.at = now;
     kind.offset_min = offset_min;
     kind.facts = PlainFacts(Setting{kBookIs, book_is_text(simulated ? BookIs::simulated : BookIs::real)});
@@ -25,7 +26,7 @@ FirstEntries first_entries(const State& state, bool simulated, bool with_subject
   }
   for (auto& fact : default_machine(ids)) {
     Draft draft;
-    if (fact.id != EntryId{}) draft.id = fact.id;
+    draft.id = fact.id != EntryId{} ? fact.id : fresh_id(now, random);
     draft.at = now;
     draft.offset_min = offset_min;
     draft.facts = std::move(fact.facts);

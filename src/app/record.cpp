@@ -16,7 +16,17 @@ constexpr int kTries = 5;
 EntryId fresh_id(UtcTime now, Random& random) {
   std::array<std::uint8_t, 10> bytes{};
   random.fill(bytes);
-  return EntryId::make(now, bytes);
+  auto id = EntryId::make(now, bytes);
+  // Ids made within one millisecond sort in the order they were made (RFC 9562, section 6.2, method 2), so that what was
+  // written together is read in the order it was meant.
+  static thread_local EntryId last{};
+  if (id <= last && std::equal(id.bytes.begin(), id.bytes.begin() + 6, last.bytes.begin())) {
+    id = last;
+    for (std::size_t i = id.bytes.size(); i-- > 9;)
+      if (++id.bytes[i] != 0) break;
+  }
+  last = id;
+  return id;
 }
 
 Entry preview(const Draft& draft, UtcTime now) {

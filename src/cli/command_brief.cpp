@@ -50,18 +50,21 @@ int run_brief(World& world, const BriefArguments& arguments) {
                     ", " + local_text(brief.start, world.ports.clock, session->zone) + ".",
                 width));
   print(wrapped(brief.caution, width) + "\n");
-  bool quiet = false;
+  // What is ample needs no reading on the field, and eighteen services that nobody has entered yet would hide the rest: one
+  // line each, under their own heading; --all writes everything out.
+  std::string quiet_unknown, quiet_ample;
   for (const auto& m : brief.margins) {
-    // What is ample needs no reading on the field: one line each, the rest on request.
-    if (m.state == MarginState::ample && !arguments.all) {
-      if (!quiet) print("Ample (headroom brief --all shows why):\n");
-      quiet = true;
-      print(ample_row(m, *session, world));
-      continue;
+    if (!arguments.all && m.state == MarginState::ample) {
+      quiet_ample += quiet_row(m, *session, world);
+    } else if (!arguments.all && m.state == MarginState::unknown && !is_deadly(m.kind) && m.id.starts_with("service:")) {
+      quiet_unknown += quiet_row(m, *session, world);
+    } else {
+      print(margin_text(m, *session, world) + "\n");
     }
-    print(margin_text(m, *session, world) + "\n");
   }
-  if (quiet) print("\n");
+  if (!quiet_unknown.empty())
+    print("Not known, so not ample (headroom enter service KEY --at DATE, when last done):\n" + quiet_unknown + "\n");
+  if (!quiet_ample.empty()) print("Ample (headroom brief --all says why):\n" + quiet_ample + "\n");
   for (const auto& o : brief.observations) print(wrapped(say_sentence(o.text, session->units), width));
   for (const auto& w : brief.warnings) print(wrapped("Warning: " + say_sentence(w, session->units), width, 2, 0));
   print(wrapped(say_sentence(brief.not_covered, session->units), width));
@@ -75,7 +78,7 @@ void add_brief(CommandTree& tree) {
   auto arguments = std::make_shared<BriefArguments>();
   command->add_option("--planned", arguments->planned, "Planned time in the air: 1h30, 45 min (default: one hour, assumed)");
   command->add_option("--start", arguments->start, "Planned launch: 18:30, 2026-05-02 18:30 (default: now)");
-  command->add_flag("--all", arguments->all, "Say why for the ample ones too");
+  command->add_flag("--all", arguments->all, "Write every margin out");
   command->footer(
       "Examples:\n"
       "  headroom brief\n"

@@ -31,14 +31,28 @@ std::string left_sentence(const Margin& m, const UnitChoice& units) {
     left.low = -m.left.high;
     left.high = -m.left.low;
   }
-  std::string out = say_amount(left, units, false) + (past ? " past the limit" : " left");
-  if (m.have.known()) out += " of " + say_amount(m.have, units, false);
+  // A service counts up to its limit; everything else is a stock against what is needed of it.
+  const bool counts_up = m.kind == MarginKind::service || m.kind == MarginKind::part_age ||
+                         m.kind == MarginKind::reserve_repack || m.kind == MarginKind::recent_practice ||
+                         m.kind == MarginKind::drill;
+  const std::string amount_left = say_amount(left, units, false);
+  if (counts_up && m.have.dimension != Dimension::count)
+    return amount_left + (past ? " past the limit of " : " left of ") + say_amount(m.have, units, false) + ".";
+  std::string out = amount_left + (past ? " short" : " left");
+  if (m.have.known() && m.need.known())
+    out += ": " + say_amount(m.have, units, true) + " there, " + say_amount(m.need, units, true) + " needed";
   return out + ".";
 }
 
-std::string ample_row(const Margin& m, const Session& session, const World& world) {
+std::string quiet_row(const Margin& m, const Session& session, const World& world) {
   std::string left = m.left.known() ? say_amount(m.left, session.units, false) + " left" : std::string();
-  if (m.assumed) left += ", assumed";
+  if (m.state == MarginState::unknown) {
+    const std::string_view id = m.id;
+    left = std::string(id.substr(id.find(':') + 1));
+    left = left.substr(0, left.find(':'));
+  } else if (m.assumed) {
+    left += ", assumed";
+  }
   return "  " + row(harmless(m.title), left, world.shared.width - 2);
 }
 
@@ -80,12 +94,15 @@ struct EnteredSentence {
     if (part == nullptr) return {};
     return " on the " + part->role + (part->name.empty() ? "" : " " + quoted(part->name));
   }
-  std::string operator()(const MachineRegistered& f) const { return "Machine " + quoted(f.private_name); }
+  std::string operator()(const MachineRegistered& f) const {
+    return f.assumed ? "Machine, assumed" : "Machine " + quoted(f.private_name);
+  }
   std::string operator()(const PilotRegistered& f) const {
-    return "Pilot " + quoted(f.private_name) + (f.mass ? ", " + say_mass(*f.mass, session.units) : "");
+    return (f.assumed ? std::string("Pilot, assumed") : "Pilot " + quoted(f.private_name)) +
+           (f.mass ? ", " + say_mass(*f.mass, session.units) : "");
   }
   std::string operator()(const PartRegistered& f) const {
-    return "Part: " + f.role + (f.private_name.empty() ? "" : " " + quoted(f.private_name)) +
+    return "Part: " + f.role + (f.assumed ? ", assumed" : "") + (f.private_name.empty() ? "" : " " + quoted(f.private_name)) +
            (f.made ? ", made " + rfc3339(*f.made).substr(0, 10) : "");
   }
   std::string operator()(const PartFitted& f) const { return "Fitted" + part_name(f.part); }
@@ -119,7 +136,10 @@ struct EnteredSentence {
     return std::string("Plug: ") + kColours[static_cast<int>(f.colour)] + (f.wet ? ", wet" : ", dry") +
            kMixtures[static_cast<int>(f.mixture)];
   }
-  std::string operator()(const RecordingAttached&) const { return "Recording"; }
+  std::string operator()(const RecordingAttached& f) const {
+    return fmt::format("Recording: {}, {} fixes{}", f.private_file_name.empty() ? f.format : f.private_file_name, f.fixes,
+                       f.simulated ? ", simulated" : "");
+  }
   std::string operator()(const FlightEntry& f) const { return "Flight of " + say_duration(f.air_time); }
   std::string operator()(const Remeasured&) const { return "Flight measured again"; }
   std::string operator()(const EngineRun& f) const { return "Engine run of " + say_duration(f.running); }

@@ -17,8 +17,8 @@ struct Session {
 
 // One margin as rows: title and state, the interval against the limit, what is left, and why.
 [[nodiscard]] std::string margin_text(const Margin& margin, const Session& session, const World& world);
-// The same on one line: title and what is left.
-[[nodiscard]] std::string ample_row(const Margin& margin, const Session& session, const World& world);
+// The same on one line: title and what is left, or the key to enter it by.
+[[nodiscard]] std::string quiet_row(const Margin& margin, const Session& session, const World& world);
 // "31 m left of 120 m, needed 89 m (66 to 127)."
 [[nodiscard]] std::string left_sentence(const Margin& margin, const UnitChoice& units);
 // What an entry says, in one line: "Plug: tan, dry".

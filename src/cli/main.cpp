@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <chrono>
 #include <csignal>
 #include <memory>
@@ -15,6 +16,7 @@
 #include "adapters/system/places.h"
 #include "adapters/system/random.h"
 #include "cli/command.h"
+#include "cli/text.h"
 #include "cli/version.h"
 
 namespace headroom {
@@ -83,12 +85,21 @@ int run(int argc, char** argv) {
   add_brief(tree);
   add_enter(tree);
   add_due(tree);
+  add_book(tree);
   add_units(tree);
   add_demo(tree);
   tree.root.require_subcommand(1);
   tree.root.footer("After a flight: headroom debrief FILE. Before the next: headroom brief. By hand: headroom enter --help.");
   try {
     tree.root.parse(argc, argv);
+  } catch (const CLI::RequiredError& e) {
+    const auto left = tree.root.remaining(true);
+    if (left.empty()) return tree.root.exit(e) == 0 ? kDone : kWrongCall;
+    std::string commands;
+    for (const auto* c : tree.root.get_subcommands({})) commands += (commands.empty() ? "" : ", ") + c->get_name();
+    const auto text = "headroom: '" + left.front() + "' is no command; there are " + commands + ". Run headroom --help for more.";
+    std::fputs(wrapped(harmless(text), terminal_width(), 2, 0).c_str(), stderr);
+    return kWrongCall;
   } catch (const CLI::ParseError& e) {
     return tree.root.exit(e) == 0 ? kDone : kWrongCall;
   }
@@ -107,6 +118,8 @@ int run(int argc, char** argv) {
   std::signal(SIGTERM, [](int) { stop_signal = 1; });
   const int code = tree.action(world);
   if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
+    // A reader that went away (`| head`) has had enough; anything else is a loss.
+    if (errno == EPIPE) return code;
     std::fputs("headroom: the answer could not be written whole; what was entered is in the book\n", stderr);
     return kFailed;
   }

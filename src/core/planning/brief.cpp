@@ -88,7 +88,8 @@ void add_findings(std::vector<Margin>& out, const Plan& plan) {
     if (f.closed) continue;
     auto m = margin_of(MarginKind::finding, "finding:" + f.id.text(), f.grounding ? "Finding, grounding" : "Finding, deferred");
     m.grounding = f.grounding;
-    const std::string text = f.text.empty() ? "(no words)" : f.text;
+    std::string text = f.text.empty() ? "(no words)" : f.text;
+    while (text.ends_with('.')) text.pop_back();  // the sentence around it brings its own
     if (f.grounding) {
       m.why.push_back(
           Sentence("Seen {0} and not closed: {1}. It grounds the machine until it is closed.", {instant_amount(f.at), text}));
