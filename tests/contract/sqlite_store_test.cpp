@@ -247,7 +247,10 @@ TEST_F(SqliteStoreTest, TwoWritersAtOnceLoseNothing) {
         // Four writers may outrun five tries; the caller then tries again, as a person would.
         auto done = record(draft, {}, store, writer, clock, random);
         while (!done && done.error().kind == ErrorKind::conflict) done = record(draft, {}, store, writer, clock, random);
-        if (!done) ++failures;
+        if (!done) {
+          ++failures;
+          ADD_FAILURE() << done.error().what << " " << done.error().where;
+        }
       }
     });
   for (auto& t : writers) t.join();

@@ -138,17 +138,16 @@ tl::unexpected<Error> SqliteStore::failed(int rc, const char* doing) const {
 // What the open file is: a book of ours, or nothing yet.
 Result<SqliteStore::State> SqliteStore::look_at_version() {
   std::int64_t application = 0, version = 0;
-  {
-    Statement s(db_, "PRAGMA application_id");
-    if (const int rc = s.step(); rc != SQLITE_ROW) return failed(rc, "opening");
-    application = s.number(0);
-  }
-  {
-    Statement s(db_, "PRAGMA user_version");
-    if (const int rc = s.step(); rc != SQLITE_ROW) return failed(rc, "opening");
-    version = s.number(0);
-  }
-  if (application == 0 && version == 0) {
+  // Three statements see three moments: another process may make the book between them. Its making is one transaction, so
+  // whoever saw something in the file sees the two numbers when looking again.
+  for (const bool again : {false, true}) {
+    for (auto [sql, value] : {std::pair{"PRAGMA application_id", &application}, std::pair{"PRAGMA user_version", &version}}) {
+      Statement s(db_, sql);
+      if (const int rc = s.step(); rc != SQLITE_ROW) return failed(rc, "opening");
+      *value = s.number(0);
+    }
+    if (again || application != 0) break;
+    if (version != 0) continue;
     Statement s(db_, "SELECT count(*) FROM sqlite_schema");
     if (const int rc = s.step(); rc != SQLITE_ROW) return failed(rc, "opening");
     if (s.number(0) == 0) return State::empty;
