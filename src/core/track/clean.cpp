@@ -251,9 +251,18 @@ void write_notes(const Track& track, CleanReport& report) {
                            " impossible steps kept, since the positions stayed where they led");
   if (report.segments_reordered > 0)
     report.notes.emplace_back("parts of the recording stood out of order and were sorted by time");
-  for (const TrackGap& gap : report.gaps)
-    report.notes.push_back("no fixes for " + std::to_string(std::llround(duration_between(gap.from, gap.to).si())) + " s from " +
-                           rfc3339(gap.from));
+  // A few gaps are named; of many, which a logger that writes only on movement leaves, the longest says enough.
+  constexpr std::size_t kGapsNamed = 3;
+  const auto gap_seconds = [](const TrackGap& gap) { return std::llround(duration_between(gap.from, gap.to).si()); };
+  if (report.gaps.size() <= kGapsNamed) {
+    for (const TrackGap& gap : report.gaps)
+      report.notes.push_back("no fixes for " + std::to_string(gap_seconds(gap)) + " s from " + rfc3339(gap.from));
+  } else {
+    const auto longest = std::max_element(report.gaps.begin(), report.gaps.end(),
+                                          [&](const TrackGap& a, const TrackGap& b) { return gap_seconds(a) < gap_seconds(b); });
+    report.notes.push_back(std::to_string(report.gaps.size()) + " stretches of over a minute without fixes, the longest " +
+                           std::to_string(gap_seconds(*longest)) + " s from " + rfc3339(longest->from));
+  }
   if (!track.has_gnss && !track.has_pressure) report.notes.emplace_back("no heights: flight is told from rides by speed alone");
 }
 
