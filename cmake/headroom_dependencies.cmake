@@ -43,3 +43,12 @@ if(NOT TARGET pugixml::static)
   target_include_directories(pugixml::static SYSTEM INTERFACE ${PUGIXML_INCLUDE})
   target_link_libraries(pugixml::static INTERFACE ${PUGIXML_ARCHIVE})
 endif()
+
+# minizip (libminizip-dev) for zip, zlib (zlib1g-dev) for gzip and under it; neither has a config file in Debian.
+find_path(MINIZIP_INCLUDE minizip/unzip.h REQUIRED)
+find_library(MINIZIP_ARCHIVE NAMES libminizip.a REQUIRED)
+find_path(ZLIB_INCLUDE zlib.h REQUIRED)
+find_library(ZLIB_ARCHIVE NAMES libz.a REQUIRED)
+add_library(headroom_zip INTERFACE)
+target_include_directories(headroom_zip SYSTEM INTERFACE ${MINIZIP_INCLUDE} ${ZLIB_INCLUDE})
+target_link_libraries(headroom_zip INTERFACE ${MINIZIP_ARCHIVE} ${ZLIB_ARCHIVE})

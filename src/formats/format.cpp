@@ -4,6 +4,8 @@
 #include <string>
 
 #include "formats/digits.h"
+#include "formats/nmea.h"
+#include "formats/text_encoding.h"
 
 namespace headroom {
 namespace {
@@ -74,20 +76,38 @@ bool looks_like_igc(std::string_view s) {
   return maker && records_only;
 }
 
+bool looks_like_nmea(std::string_view s) {
+  while (!s.empty()) {
+    const auto stop = s.find_first_of("\r\n");
+    const std::string_view line = s.substr(0, stop);
+    s = stop == std::string_view::npos ? std::string_view{} : s.substr(stop + 1);
+    const auto start = line.rfind('$');
+    if (start != std::string_view::npos && is_nmea_sentence(line.substr(start))) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 Format sniff_format(std::string_view bytes) {
   bytes = bytes.substr(0, kLooked);
+  if (bytes.starts_with(std::string_view("PK\x03\x04")) || bytes.starts_with(std::string_view("PK\x05\x06"))) return Format::zip;
+  if (bytes.starts_with("\x1F\x8B")) return Format::gzip;
   std::string narrowed;
-  if (bytes.starts_with("\xFF\xFE") || bytes.starts_with("\xFE\xFF")) {  // UTF-16: the letters that matter are ASCII
-    for (const char c : bytes.substr(2))
+  if (utf16_of(bytes) != Utf16::none) {  // the letters that matter are ASCII
+    for (const char c : bytes)
       if (c != '\0') narrowed += c;
     bytes = narrowed;
+    for (const std::string_view mark : {"\xFF\xFE", "\xFE\xFF"})
+      if (bytes.starts_with(mark)) bytes.remove_prefix(2);
   }
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   if (bytes.find_first_not_of(kBlanks) == std::string_view::npos) return Format::empty;
-  if (root_element(bytes) == "gpx") return Format::gpx;
+  const std::string_view root = root_element(bytes);
+  if (root == "gpx") return Format::gpx;
+  if (root == "kml") return Format::kml;
   if (looks_like_igc(bytes)) return Format::igc;
+  if (looks_like_nmea(bytes)) return Format::nmea;
   return Format::unknown;
 }
 

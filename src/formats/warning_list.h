@@ -37,7 +37,7 @@ class WarningList {
   void write_to(Recording& recording);
 
  private:
-  static constexpr std::size_t kCodes = 32;
+  static constexpr std::size_t kCodes = 64;
   static std::size_t index(WarningCode code) { return static_cast<std::size_t>(code) % kCodes; }
   std::array<std::uint64_t, kCodes> seen_{};
   std::array<std::uint64_t, kCodes> dropped_{};

@@ -87,6 +87,14 @@ enum class WarningCode : std::uint16_t {
   bad_slow_record = 23,  // K record that cannot be read
   bad_height = 24,       // a height that cannot be read: the fix is kept without it
   zero_position = 25,    // latitude and longitude both 0: kept, most likely no position at all
+  bad_checksum = 26,
+  no_checksum = 27,            // read as it stands; told once
+  position_not_valid = 28,     // the receiver itself calls it invalid: dropped
+  receiver_simulates = 29,     // a receiver in simulator mode
+  bytes_before_sentence = 30,  // skipped
+  height_doubtful = 31,        // heights whose zero or kind is not what the format says
+  no_position_sentence = 32,   // a log of another device
+  places_without_times = 33,   // places or lines of a map, not of a recorder
 };
 
 struct Warning {
