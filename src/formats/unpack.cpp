@@ -131,6 +131,8 @@ Result<std::string> unpack_member(unzFile zip, const unz_file_info64& info, Allo
 
 Result<std::vector<UnpackedFile>> unpack_zip(std::string_view bytes, const UnpackLimits& limits) {
   constexpr std::string_view kUnreadable = "this zip archive is damaged: its list of files cannot be read";
+  // An archive of no files is only the end of a list, which the library does not see at the very start.
+  if (bytes.starts_with("PK\x05\x06")) return std::vector<UnpackedFile>{};
   ZipMemory memory{bytes};
   zlib_filefunc64_def functions{zip_open, zip_read, zip_write, zip_tell, zip_seek, zip_close, zip_error, &memory};
   // The library calls the opener with `opaque` first, and gives what it returns to the others.

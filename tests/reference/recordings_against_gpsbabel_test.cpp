@@ -13,6 +13,7 @@
 
 #include "formats/gpx.h"
 #include "formats/igc.h"
+#include "formats/nmea.h"
 #include "support/shared_data.h"
 
 namespace headroom {
@@ -131,6 +132,29 @@ TEST(RecordingsAgainstGpsbabel, GpxPositionsHeightsAndTimesAgree) {
                (fix.has_gnss_height && std::abs(fix.gnss_height.si() - *all[i].height_m) > 1e-3);
     }
     EXPECT_EQ(wrong, 0u);
+  }
+}
+
+// The receiver logs of the other folder have their own expected decoding (nmea_files_test.cpp).
+TEST(RecordingsAgainstGpsbabel, NmeaPositionsHeightsAndTimesAgree) {
+  HEADROOM_NEEDS_SHARED_DATA();
+  if (!has_gpsbabel()) GTEST_SKIP() << "gpsbabel is not installed";
+  for (const char* name : {"mixed.nmea", "backfilldate.nmea", "rtk_receiver.nmea"}) {
+    SCOPED_TRACE(name);
+    const auto file = test::shared_folder() / "recordings" / "nmea" / name;
+    const Recording ours = read_nmea(test::bytes_of(file));
+    const auto tracks = tracks_by_gpsbabel(file, "nmea");
+    ASSERT_EQ(tracks.size(), 1u);
+    ASSERT_EQ(tracks[0].size(), ours.fixes.size());
+    for (std::size_t i = 0; i < ours.fixes.size(); ++i) {
+      const OtherPoint& other = tracks[0][i];
+      const Fix& fix = ours.fixes[i];
+      EXPECT_NEAR(fix.position.latitude_deg, other.latitude_deg, 1e-9);
+      EXPECT_NEAR(fix.position.longitude_deg, other.longitude_deg, 1e-9);
+      ASSERT_TRUE(other.time && other.height_m);
+      EXPECT_EQ(fix.time, *other.time);
+      EXPECT_NEAR(fix.gnss_height.si(), *other.height_m, 1e-9);
+    }
   }
 }
 

@@ -27,14 +27,23 @@ TEST(SniffFormat, TellsGpx) {
   EXPECT_EQ(sniff_format("\xFF\xFE<\0g\0p\0x\0>\0"s), Format::gpx);
 }
 
+TEST(SniffFormat, TellsNmeaKmlAndArchives) {
+  EXPECT_EQ(sniff_format("# a comment\n$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47\r\n"), Format::nmea);
+  EXPECT_EQ(sniff_format("$GPRMC,030000,A,4740.36415,N,12225.35953,W,000.02,059.5,160612,016.6,E\r"), Format::nmea);
+  EXPECT_EQ(sniff_format("<?xml version='1.0'?><k:kml xmlns:k='x'/>"), Format::kml);
+  EXPECT_EQ(sniff_format("PK\x03\x04 and so on"), Format::zip);
+  EXPECT_EQ(sniff_format("\x1F\x8B\x08 and so on"), Format::gzip);
+}
+
 TEST(SniffFormat, TellsNothingFromOtherFiles) {
   EXPECT_EQ(sniff_format(""), Format::empty);
   EXPECT_EQ(sniff_format(" \r\n\t\n"), Format::empty);
-  EXPECT_EQ(sniff_format("<kml><gpx/></kml>"), Format::unknown);
+  EXPECT_EQ(sniff_format("<html><gpx/></html>"), Format::unknown);
   EXPECT_EQ(sniff_format("<gpxx/>"), Format::unknown);
   EXPECT_EQ(sniff_format("<!-- <gpx> never ends"), Format::unknown);
   EXPECT_EQ(sniff_format("Dear Mr B,\nI HFDTE you.\n"), Format::unknown);
-  EXPECT_EQ(sniff_format("$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47\r\n"), Format::unknown);
+  EXPECT_EQ(sniff_format("$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*46\r\n"), Format::unknown);
+  EXPECT_EQ(sniff_format("a price of $AB123,5 is no sentence\n"), Format::unknown);
   EXPECT_EQ(sniff_format("ALPHA\nis a word\n"), Format::unknown);
 }
 

@@ -10,6 +10,11 @@
 #include "formats/format.h"
 #include "formats/gpx.h"
 #include "formats/igc.h"
+#include "formats/kml.h"
+#include "formats/nmea.h"
+#include "formats/recording_reader.h"
+#include "formats/unpack.h"
+#include "support/zip_builder.h"
 
 namespace headroom {
 namespace {
@@ -74,6 +79,60 @@ const std::vector<std::string> kGpxPieces = {
     "<",
     ">",
     "\"",
+    std::string("\0", 1),
+};
+
+const std::vector<std::string> kNmeaPieces = {
+    "$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47",
+    "$GPRMC,123519,A,4807.038,N,01131.000,E,022.4,084.4,230394,003.1,W*6A",
+    "$GPGGA,092750.000,5321.6802,N,00630.3372,W,1,8,1.03,61.7,M,55.2,M,,*76",
+    "$GPRMC,092750.000,A,5321.6802,N,00630.3372,W,0.02,31.66,280511,,,A*43",
+    "$GPRMC,030000,A,4740.36415,N,12225.35953,W,000.02,059.5,160612,016.6,E",
+    "$GPRMC,235959,A,4740.36415,N,12225.35953,W,,,320612,,,S",
+    "$GPRMC,235959,A,9940.3,N,12225.35953,W,,,010612,,,E",
+    "$GPZDA,000419.000,09,03,2019,00,00*5A",
+    "$GPZDA,,,,,00,00*48",
+    "$GPGLL,4807.038,N,01131.000,E,000001,A",
+    "$GNGNS,000002.5,4807.038,S,01131.000,W,NN,1,1,1e9,-3,,",
+    "$GPVTG,138.92,T,,M,0.17,N,0.3,K*64",
+    "$GPGSA,A,2,28,08,11,27,07,,,,,,,,4.9,1.6,4.5",
+    "$PGRMZ,2282,f,3*21",
+    "$PGRMZ,-99999999999999999999,m",
+    "$GPRMC,,V,,,,,,,,,,N*53",
+    "$GPGSV,1,1,00*79",
+    "!AIVDM,1,1,,A,x,0*00",
+    "\\c:1*00\\$GPZDA,000419.000,09,03,2019,00,00*5A",
+    "# simulated",
+    "$",
+    "*",
+    "\r\n",
+    "\n",
+    "\x1A",
+    "\xEF\xBB\xBF",
+    std::string("\0\0\0", 3),
+};
+const std::vector<std::string> kKmlPieces = {
+    "<kml>",
+    "<Document>",
+    "<Placemark>",
+    "<name>n</name>",
+    "<gx:MultiTrack>",
+    "<gx:Track>",
+    "<altitudeMode>absolute</altitudeMode>",
+    "<altitudeMode>relativeToGround</altitudeMode>",
+    "<when>2026-06-01T08:00:00Z</when>",
+    "<when>1980-06-01T08:00:00</when>",
+    "<when/>",
+    "<gx:coord>7.5 46.25 612.5</gx:coord>",
+    "<gx:coord>7.5,91</gx:coord>",
+    "<coord>1 2 3 4 5</coord>",
+    "<coord/>",
+    "</gx:Track>",
+    "</gx:MultiTrack>",
+    "<Point/>",
+    "<LineString>",
+    "</kml>",
+    "<",
     std::string("\0", 1),
 };
 
@@ -173,6 +232,65 @@ RC_GTEST_PROP(IgcReaderProperty, MemoryOfAnOlderRecordingChangesNothing, ()) {
 RC_GTEST_PROP(GpxReaderProperty, AccountsBalanceForAnyText, ()) {
   check_account(read_gpx(damaged(*strung(kGpxPieces, ""))));
   check_account(read_gpx("<gpx><trk><trkseg>" + damaged(*strung(kGpxPieces, ""))));
+}
+
+RC_GTEST_PROP(NmeaReaderProperty, AccountsBalanceForAnyText, ()) {
+  const std::string text = damaged(*strung(kNmeaPieces, *rc::gen::element<std::string>("", "\n", "\r\n", "\r")));
+  const Recording r = read_nmea(text);
+  check_account(r);
+  for (const OtherRecord& other : r.others) RC_ASSERT(text.at(other.offset) == other.letter);
+}
+
+RC_GTEST_PROP(NmeaReaderProperty, ChunksChangeNothing, ()) {
+  const std::string text = damaged(*strung(kNmeaPieces, *rc::gen::element<std::string>("", "\n", "\r\n", "\r")));
+  NmeaReader reader;
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t size = *rc::gen::inRange<std::size_t>(1, 90);
+    const std::string chunk = text.substr(at, size);
+    reader.feed(chunk);
+    at += chunk.size();
+  }
+  check_same(read_nmea(text), reader.finish());
+}
+
+RC_GTEST_PROP(NmeaReaderProperty, MemoryOfAnOlderRecordingChangesNothing, ()) {
+  const std::string before = *strung(kNmeaPieces, "\n"), text = *strung(kNmeaPieces, "\n");
+  NmeaReader reader(read_nmea(before));
+  reader.feed(text);
+  check_same(read_nmea(text), reader.finish());
+}
+
+RC_GTEST_PROP(KmlReaderProperty, AccountsBalanceForAnyText, ()) {
+  check_account(read_kml(damaged(*strung(kKmlPieces, ""))));
+  check_account(read_kml("<kml><gx:Track>" + damaged(*strung(kKmlPieces, ""))));
+}
+
+RC_GTEST_PROP(ReadRecordingProperty, TakesTextOfAnyFormatAndEncoding, ()) {
+  const std::string text = damaged(*strung(*rc::gen::element(kIgcPieces, kNmeaPieces, kKmlPieces), "\n"));
+  std::string wide;
+  for (const char c : text) wide += {c, '\0'};
+  for (const std::string& bytes : {text, wide}) {
+    const auto r = read_recording(bytes);
+    if (r) check_account(*r);
+  }
+}
+
+RC_GTEST_PROP(UnpackProperty, GivesBackWhatWasPackedOrSaysWhyNot, ()) {
+  const auto contents =
+      *rc::gen::container<std::vector<std::string>>(rc::gen::oneOf(rc::gen::arbitrary<std::string>(), strung(kNmeaPieces, "\n")));
+  test::ZipBuilder zip;
+  for (const std::string& content : contents) zip.add("a", content);
+  const std::string whole = zip.bytes();
+  const auto files = unpack(whole);
+  if (contents.empty()) return;
+  RC_ASSERT(files.has_value());
+  RC_ASSERT(files->size() == contents.size());
+  for (std::size_t i = 0; i < contents.size(); ++i) RC_ASSERT((*files)[i].content.value() == contents[i]);
+  // Damage is told, or does not touch a content.
+  const auto after = unpack(damaged(whole));
+  if (after)
+    for (const UnpackedFile& file : *after)
+      if (file.content) RC_ASSERT(std::find(contents.begin(), contents.end(), *file.content) != contents.end());
 }
 
 RC_GTEST_PROP(SniffFormatProperty, TakesAnyBytes, ()) {
