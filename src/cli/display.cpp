@@ -17,6 +17,10 @@ Result<Session> open_session(World& world) {
       (void)session.units.choose(std::string_view(name).substr(5), setting.value);
     }
   session.zone = world.shared.zone.empty() ? session.state.setting("zone") : world.shared.zone;
+  // A zone that the system does not know is told before a time is shown in another one.
+  if (!session.zone.empty())
+    if (const auto known = world.ports.clock.offset_minutes(world.ports.clock.now(), session.zone); !known)
+      return tl::unexpected<Error>(known.error());
   if (!world.shared.units.empty())
     if (auto chosen = session.units.choose_list(world.shared.units); !chosen) return tl::unexpected<Error>(chosen.error());
   return session;
