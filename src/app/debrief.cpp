@@ -12,6 +12,7 @@
 #include "formats/format.h"
 #include "formats/hash.h"
 #include "formats/recording_reader.h"
+#include "formats/unpack.h"
 
 namespace headroom {
 
@@ -50,11 +51,6 @@ class GeoidOnDemand {
   std::optional<Geoid> geoid_;
 };
 
-struct ReadFile {
-  std::string bytes;
-  Workspace workspace;
-};
-
 FlightEntry flight_entry(const Flight& flight, const Hash& recording, const FirstEntries& subjects, const std::string& path) {
   FlightEntry entry;
   entry.recording = recording;
@@ -76,103 +72,148 @@ FlightEntry flight_entry(const Flight& flight, const Hash& recording, const Firs
   return entry;
 }
 
-// Reads and analyses one file. What cannot be used is in `file.error`; the result says whether there is anything to write.
-bool read_and_analyse(DebriefedFile& file, ReadFile& reuse, Ports& ports, GeoidOnDemand& geoid, Result<Analysis>& analysis) {
-  const auto refuse = [&](const Error& error) {
-    file.error = error;
-    if (file.error->where.empty()) file.error->where = file.path;
-    return false;
-  };
-  if (auto head = ports.files.read_start(file.path, reuse.bytes, kSniffed); !head) return refuse(head.error());
-  // Told by its first bytes, so that a huge file of something else is not read through.
-  if (const auto format = sniff_format(reuse.bytes); format == Format::unknown || format == Format::empty) {
-    const auto told = read_recording(reuse.bytes);
-    return refuse(told ? Error{ErrorKind::bad_input, "this is no recording", {}} : told.error());
+// One call of debrief, file by file and recording by recording.
+class Debriefing {
+ public:
+  Debriefing(const DebriefRequest& request, Ports& ports, const LoadedState& loaded)
+      : request_(request),
+        ports_(ports),
+        now_(ports.clock.now()),
+        simulated_book_(loaded.state.entries == 0 ? request.simulated_book : loaded.state.setting("book_is") == "simulated"),
+        geoid_(ports.files),
+        first_(first_entries(loaded.state, simulated_book_, true, now_, request.offset_min, ports.random)) {
+    for (const auto& r : loaded.state.recordings) known_.insert(r.hash);
   }
-  if (auto whole = ports.files.read(file.path, reuse.bytes, kLargestRecording); !whole) return refuse(whole.error());
-  file.bytes = reuse.bytes.size();
-  file.recording = sha256(reuse.bytes);
-  ReadOptions options;
-  options.latest_plausible = ports.clock.now() + std::chrono::days(2);
-  const auto read = read_recording(reuse.bytes, options);
-  if (!read) return refuse(read.error());
-  const auto& recording = *read;
-  file.format = recording.format;
-  file.account = recording.account;
-  file.warnings = recording.warnings;
-  file.simulated = recording.simulated;
-  analysis = analyse(recording, recording.gnss_datum == HeightDatum::geoid ? nullptr : geoid.get(), reuse.workspace);
-  if (!analysis) return refuse(analysis.error());
-  file.cleaned = analysis->clean;
-  file.notes = analysis->notes;
-  for (const auto& flight : analysis->flights) file.flights.push_back({flight, {}, {}});
-  return true;
-}
 
-}  // namespace
+  // An error is one of the book and ends the call; what is wrong with a file stands in its answer.
+  [[nodiscard]] Result<void> take_path(const std::string& path) {
+    if (auto head = ports_.files.read_start(path, bytes_, kSniffed); !head) return refuse(path, head.error());
+    // Told by its first bytes, so that a huge file of something else is not read through.
+    const auto format = sniff_format(bytes_);
+    if (format == Format::unknown || format == Format::empty) {
+      const auto told = read_recording(bytes_);
+      return refuse(path, told ? Error{ErrorKind::bad_input, "this is no recording", {}} : told.error());
+    }
+    if (auto whole = ports_.files.read(path, bytes_, kLargestRecording); !whole) return refuse(path, whole.error());
+    if (format != Format::zip && format != Format::gzip) return take_recording(path, bytes_);
 
-Result<DebriefAnswer> debrief(const DebriefRequest& request, Ports& ports) {
-  auto loaded = load_state(ports);
-  if (!loaded) return tl::unexpected<Error>(loaded.error());
-  const auto now = ports.clock.now();
-  const bool fresh = loaded->state.entries == 0;
-  const bool simulated_book = fresh ? request.simulated_book : loaded->state.setting("book_is") == "simulated";
-  std::set<Hash> known;
-  for (const auto& r : loaded->state.recordings) known.insert(r.hash);
+    // Archives are stored unpacked: each recording in one stands for itself, under its own hash.
+    const auto files = unpack(bytes_);
+    if (!files) return refuse(path, files.error());
+    if (files->empty()) return refuse(path, {ErrorKind::bad_input, "this archive holds no file", {}});
+    for (const auto& file : *files) {
+      const auto name = file.name.empty() ? path : path + ": " + file.name;
+      auto taken = file.content ? take_recording(name, *file.content) : refuse(name, file.content.error());
+      if (!taken) return taken;
+    }
+    return {};
+  }
 
   DebriefAnswer answer;
-  ReadFile reuse;
-  GeoidOnDemand geoid(ports.files);
-  auto first = first_entries(loaded->state, simulated_book, true, now, request.offset_min, ports.random);
-  for (std::size_t i = 0; i < request.paths.size(); ++i) {
-    if (ports.progress.stop_requested()) break;
-    ports.progress.step(request.paths[i], i, request.paths.size());
+
+ private:
+  Result<void> refuse(const std::string& path, const Error& error) {
     auto& file = answer.files.emplace_back();
-    file.path = request.paths[i];
-    Result<Analysis> analysis = fail(ErrorKind::bad_input, "not read");
-    if (!read_and_analyse(file, reuse, ports, geoid, analysis)) continue;
-    if (request.write && file.simulated != simulated_book) {
+    file.path = path;
+    file.error = error;
+    if (file.error->where.empty()) file.error->where = path;
+    return {};
+  }
+
+  [[nodiscard]] Result<void> take_recording(const std::string& path, std::string_view bytes) {
+    ReadOptions options;
+    options.latest_plausible = now_ + std::chrono::days(2);
+    auto recording = read_recording(bytes, options);
+    if (!recording) return refuse(path, recording.error());
+    auto& file = answer.files.emplace_back();
+    file.path = path;
+    file.bytes = bytes.size();
+    file.recording = sha256(bytes);
+    file.format = recording->format;
+    file.account = std::move(recording->account);
+    file.warnings = std::move(recording->warnings);
+    file.simulated = recording->simulated;
+    auto analysis = analyse(*recording, recording->gnss_datum == HeightDatum::geoid ? nullptr : geoid_.get(), workspace_);
+    if (!analysis) {
+      file.error = analysis.error();
+      if (file.error->where.empty()) file.error->where = path;
+      return {};
+    }
+    file.cleaned = analysis->clean;
+    file.notes = analysis->notes;
+    for (const auto& flight : analysis->flights) file.flights.push_back({flight, {}, {}});
+    if (known_.contains(file.recording)) {
+      file.already_in_book = true;
+      return {};
+    }
+    if (!request_.write) return {};
+    if (file.simulated != simulated_book_) {
       file.error =
           Error{ErrorKind::refused,
                 file.simulated ? "this recording is simulated and the book is a real one; 'headroom demo' makes an invented book"
                                : "this recording is not simulated and the book is an invented one; choose another with --book",
-                file.path};
-      continue;
+                path};
+      return {};
     }
-    if (known.contains(file.recording)) {
-      file.already_in_book = true;
-      continue;
-    }
-    if (!request.write) continue;
+    auto written = write(file, *analysis, bytes);
+    workspace_.give_back(std::move(*analysis));
+    return written;
+  }
 
-    auto drafts = first.drafts;
-    const auto add = [&](PlainFacts facts, UtcTime at) -> Draft& {
+  // The recording, its entry and its flights in one transaction, a fresh book's first entries before them.
+  [[nodiscard]] Result<void> write(DebriefedFile& file, const Analysis& analysis, std::string_view bytes) {
+    auto drafts = first_.drafts;
+    const auto add = [&](PlainFacts facts, UtcTime at) {
       auto& draft = drafts.emplace_back();
       draft.facts = std::move(facts);
       draft.at = at;
-      draft.offset_min = request.offset_min;
-      return draft;
+      draft.offset_min = request_.offset_min;
     };
     const auto slash = file.path.find_last_of('/');
-    const auto begins = analysis->track.fixes.empty() ? now : analysis->track.fixes.front().time;
+    const auto begins = analysis.track.fixes.empty() ? now_ : analysis.track.fixes.front().time;
     add(RecordingAttached{file.recording, file.bytes, file.format, file.account.fixes, file.account.lines, file.simulated,
                           file.warnings, slash == std::string::npos ? file.path : file.path.substr(slash + 1)},
         begins);
     const auto first_flight = drafts.size();
     for (std::size_t f = 0; f < file.flights.size(); ++f) {
       const auto& flight = file.flights[f].flight;
-      add(flight_entry(flight, file.recording, first, analysis->paths[f]), flight.launch);
+      add(flight_entry(flight, file.recording, first_, analysis.paths[f]), flight.launch);
     }
-    const NamedBlob blob{file.recording, reuse.bytes};
-    const auto ids = record(drafts, {&blob, 1}, ports);
+    const NamedBlob blob{file.recording, bytes};
+    const auto ids = record(drafts, {&blob, 1}, ports_);
     if (!ids) return tl::unexpected<Error>(ids.error());
     for (std::size_t f = 0; f < file.flights.size(); ++f) file.flights[f].entry = (*ids)[first_flight + f];
-    known.insert(file.recording);
-    if (!first.assumed.empty()) answer.assumed = std::move(first.assumed);
-    first.assumed.clear();
-    first.drafts.clear();
+    known_.insert(file.recording);
+    if (!first_.assumed.empty()) answer.assumed = std::move(first_.assumed);
+    first_.assumed.clear();
+    first_.drafts.clear();
     answer.written = true;
+    return {};
   }
+
+  const DebriefRequest& request_;
+  Ports& ports_;
+  UtcTime now_;
+  bool simulated_book_;
+  GeoidOnDemand geoid_;
+  FirstEntries first_;
+  std::set<Hash> known_;
+  std::string bytes_;
+  Workspace workspace_;
+};
+
+}  // namespace
+
+Result<DebriefAnswer> debrief(const DebriefRequest& request, Ports& ports) {
+  const auto loaded = load_state(ports);
+  if (!loaded) return tl::unexpected<Error>(loaded.error());
+  Debriefing debriefing(request, ports, *loaded);
+  for (std::size_t i = 0; i < request.paths.size(); ++i) {
+    if (ports.progress.stop_requested()) break;
+    ports.progress.step(request.paths[i], i, request.paths.size());
+    if (auto taken = debriefing.take_path(request.paths[i]); !taken) return tl::unexpected<Error>(taken.error());
+  }
+  auto answer = std::move(debriefing.answer);
   if (!answer.written) return answer;
 
   const auto after = load_state(ports);
@@ -182,7 +223,7 @@ Result<DebriefAnswer> debrief(const DebriefRequest& request, Ports& ports) {
       for (const auto& flight : after->state.flights)
         if (flight.id == found.entry && !flight.counts) found.same_as = flight.same_as;
   BriefRequest brief;
-  brief.now = now;
+  brief.now = ports.clock.now();
   answer.newly_thin = newly_thin(make_brief(loaded->state, brief), make_brief(after->state, brief));
   return answer;
 }

@@ -17,6 +17,7 @@ namespace {
 struct DebriefArguments {
   std::vector<std::string> files;
   bool look_only = false;
+  bool full = false;
 };
 
 AnswerJson file_json(const DebriefedFile& file) {
@@ -112,6 +113,45 @@ std::string file_text(const DebriefedFile& file, const Session& session, World& 
   return out;
 }
 
+// Many files as a table: a row a flight, then what was refused and why.
+std::string table_text(const std::vector<DebriefedFile>& files, const Session& session, World& world) {
+  const auto width = world.shared.width;
+  const auto base = [](const std::string& path) { return harmless(path.substr(path.find_last_of('/') + 1)); };
+  std::string rows, none, refused;
+  std::size_t flights = 0, refusals = 0, warnings = 0;
+  double air_s = 0;
+  for (const auto& file : files) {
+    warnings += file.warnings.size();
+    if (file.error) {
+      ++refusals;
+      refused += wrapped(file.path + ": " + file.error->what, width, 4, 2);
+      continue;
+    }
+    if (file.flights.empty()) none += (none.empty() ? "" : ", ") + base(file.path);
+    for (const auto& f : file.flights) {
+      ++flights;
+      const bool counts = !f.same_as;
+      if (counts) air_s += in_seconds(f.flight.summary.air_time);
+      std::string right = base(file.path);
+      if (!counts)
+        right += ", a second recorder";
+      else if (file.already_in_book)
+        right += ", in the book before";
+      rows +=
+          row(fmt::format("{}  {:>11}  {:>8}", local_text(f.flight.launch, world.ports.clock, session.zone),
+                          say_duration(f.flight.summary.air_time), say_distance(f.flight.summary.track_length, session.units)),
+              right, width);
+    }
+  }
+  std::string out = rows;
+  out += wrapped(fmt::format("{} flights in {} recordings, {} in the air; {} warnings (--full shows them).", flights,
+                             files.size() - refusals, say_duration(seconds(air_s)), warnings),
+                 width, 2, 0);
+  if (!none.empty()) out += wrapped("No flight in: " + none + ".", width, 2, 0);
+  if (!refused.empty()) out += fmt::format("Refused, nothing of these written ({}):\n", refusals) + refused;
+  return out;
+}
+
 int run_debrief(World& world, const DebriefArguments& arguments) {
   auto session = open_session(world);
   if (!session) return report(world, session.error());
@@ -146,7 +186,11 @@ int run_debrief(World& world, const DebriefArguments& arguments) {
                        {"caution", kCaution}}));
     return code;
   }
-  for (const auto& file : answer->files) print(file_text(file, *session, world));
+  constexpr std::size_t kWrittenOut = 3;
+  if (answer->files.size() > kWrittenOut && !arguments.full)
+    print(table_text(answer->files, *session, world));
+  else
+    for (const auto& file : answer->files) print(file_text(file, *session, world));
   if (arguments.look_only) print("Looked at only: nothing was written.\n");
   for (const auto& sentence : answer->assumed) print(wrapped(sentence, world.shared.width));
   if (!answer->newly_thin.empty()) {
@@ -163,8 +207,11 @@ void add_debrief(CommandTree& tree) {
   auto* command =
       tree.root.add_subcommand("debrief", "After a flight: read recordings, say what happened, write it into the book");
   auto arguments = std::make_shared<DebriefArguments>();
-  command->add_option("file", arguments->files, "Recordings (IGC or GPX, told by their content), or folders of them")->required();
+  command
+      ->add_option("file", arguments->files, "Recordings (IGC, GPX, NMEA, KML, also zipped), told by their content, or folders")
+      ->required();
   command->add_flag("--look-only", arguments->look_only, "Say what is in them and write nothing");
+  command->add_flag("--full", arguments->full, "Every file in full, however many there are");
   command->footer(
       "Examples:\n"
       "  headroom debrief 2026-05-02.igc\n"
