@@ -40,7 +40,9 @@ Result<LoadedState> load_state(Ports& ports) {
     return tl::unexpected<Error>(*broken);
   }
   loaded.state = folder.finish();
-  ports.cache.put(key, encode_snapshot(loaded.state, key));
+  // Entries that came between the two reads are in the state and not in the key: such a snapshot is not kept.
+  if (const auto still = (*store)->contents(); still && *still == *contents)
+    ports.cache.put(key, encode_snapshot(loaded.state, key));
   return loaded;
 }
 
