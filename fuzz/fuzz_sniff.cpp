@@ -11,7 +11,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const std::string_view bytes(reinterpret_cast<const char*>(data), size);
   const Format format = sniff_format(bytes);
   const auto recording = read_recording(bytes);
-  const bool readable = format == Format::igc || format == Format::gpx;
+  const bool readable = format == Format::igc || format == Format::gpx || format == Format::nmea || format == Format::kml;
   if (recording && (!readable || recording->fixes.empty())) std::abort();
   if (!recording && recording.error().what.empty()) std::abort();
   return 0;

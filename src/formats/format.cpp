@@ -90,17 +90,14 @@ bool looks_like_nmea(std::string_view s) {
 }  // namespace
 
 Format sniff_format(std::string_view bytes) {
-  bytes = bytes.substr(0, kLooked);
-  if (bytes.starts_with(std::string_view("PK\x03\x04")) || bytes.starts_with(std::string_view("PK\x05\x06"))) return Format::zip;
+  if (bytes.starts_with("PK\x03\x04") || bytes.starts_with("PK\x05\x06")) return Format::zip;
   if (bytes.starts_with("\x1F\x8B")) return Format::gzip;
-  std::string narrowed;
-  if (utf16_of(bytes) != Utf16::none) {  // the letters that matter are ASCII
-    for (const char c : bytes)
-      if (c != '\0') narrowed += c;
-    bytes = narrowed;
-    for (const std::string_view mark : {"\xFF\xFE", "\xFE\xFF"})
-      if (bytes.starts_with(mark)) bytes.remove_prefix(2);
+  std::string converted;
+  if (const Utf16 order = utf16_of(bytes); order != Utf16::none) {
+    converted = from_utf16(bytes.substr(0, 2 * kLooked), order).value_or("");
+    bytes = converted;
   }
+  bytes = bytes.substr(0, kLooked);
   if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
   if (bytes.find_first_not_of(kBlanks) == std::string_view::npos) return Format::empty;
   const std::string_view root = root_element(bytes);

@@ -31,27 +31,6 @@ std::string clock_text(std::int64_t time_of_day_ms) {
 bool may_be_height(char c) {
   return digits::is_digit(c) || c == ' ' || c == '-' || c == '+';
 }
-// The first line end at or after p: '\n' or '\r', or `end`.
-const char* find_line_end(const char* p, const char* end) {
-  constexpr std::uint64_t kOnes = 0x0101010101010101ULL, kHighs = 0x8080808080808080ULL;
-  while (true) {
-    while (end - p >= 8) {
-      const std::uint64_t w = digits::load8(p);
-      const std::uint64_t below_14 = (w - kOnes * 14) & ~w & kHighs;
-      if (below_14 != 0) {
-        p += std::countr_zero(below_14) / 8;
-        break;
-      }
-      p += 8;
-    }
-    while (p != end && static_cast<unsigned char>(*p) >= 14 && end - p < 8) ++p;
-    if (p == end || *p == '\n' || *p == '\r') return p;
-    if (static_cast<unsigned char>(*p) >= 14) continue;
-    // Another control byte: in binary rubbish they come in crowds, so go on by single bytes until text comes back.
-    while (p != end && static_cast<unsigned char>(*p) < 14 && *p != '\n' && *p != '\r') ++p;
-  }
-}
-
 }  // namespace
 
 IgcReader::IgcReader(Recording&& buffers, ReadOptions options) : options_(options), out_(std::move(buffers)) {
@@ -75,57 +54,18 @@ IgcReader::IgcReader(Recording&& buffers, ReadOptions options) : options_(option
 }
 
 void IgcReader::feed(std::string_view chunk) {
-  const char* p = chunk.data();
-  const char* const end = p + chunk.size();
-  const char* const begin = p;
-  const auto offset = [&](const char* at) { return chunk_offset_ + static_cast<std::uint64_t>(at - begin); };
-  if (after_cr_ && p != end) {
-    after_cr_ = false;
-    if (*p == '\n') {
-      endings_ |= static_cast<unsigned>(Ending::crlf);
-      ++p;
-    } else {
-      endings_ |= static_cast<unsigned>(Ending::cr);
-    }
-    line_offset_ = offset(p);
-  }
-  while (p != end) {
-    const char* stop = find_line_end(p, end);
-    const auto size = static_cast<std::size_t>(stop - p);
-    if (carry_size_ != 0 || stop == end) {
-      if (carry_size_ == 0) line_offset_ = offset(p);
-      carry_.append(p, std::min(size, kLongestLine - carry_.size()));
-      carry_size_ += size;
-      if (stop == end) break;
-      line(carry_.data(), carry_size_ > kLongestLine ? kLongestLine + 1 : carry_.size(), false);
-      carry_.clear();
-      carry_size_ = 0;
-    } else {
-      line_offset_ = offset(p);
-      line(p, size, false);
-    }
-    if (*stop == '\n') {
-      endings_ |= static_cast<unsigned>(Ending::lf);
-      p = stop + 1;
-    } else if (stop + 1 == end) {
-      after_cr_ = true;
-      p = end;
-    } else if (stop[1] == '\n') {
-      endings_ |= static_cast<unsigned>(Ending::crlf);
-      p = stop + 2;
-    } else {
-      endings_ |= static_cast<unsigned>(Ending::cr);
-      p = stop + 1;
-    }
-    line_offset_ = offset(p);
-  }
-  chunk_offset_ += chunk.size();
+  feed_.feed(chunk, [this](const char* p, std::size_t size, std::uint64_t offset, bool cut) {
+    line_offset_ = offset;
+    line(p, size, cut);
+  });
 }
 
 Recording IgcReader::finish() {
-  if (carry_size_ != 0) line(carry_.data(), carry_size_ > kLongestLine ? kLongestLine + 1 : carry_.size(), true);
-  if (after_cr_) endings_ |= static_cast<unsigned>(Ending::cr);
-  if (std::popcount(endings_) > 1)
+  feed_.finish([this](const char* p, std::size_t size, std::uint64_t offset, bool cut) {
+    line_offset_ = offset;
+    line(p, size, cut);
+  });
+  if (feed_.mixed_ends())
     warnings_.add(WarningCode::text_encoding, 0, [] { return "line ends of more than one kind: each taken as a line end"; });
   if (utf16_)
     warnings_.add(WarningCode::text_encoding, 1, [] { return "the text is UTF-16, which is not read: save it as plain text"; });

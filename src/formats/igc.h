@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "core/track/recording.h"
+#include "formats/line_feed.h"
 #include "formats/read_options.h"
 #include "formats/warning_list.h"
 
@@ -20,7 +21,7 @@ namespace headroom {
 class IgcReader {
  public:
   // Longer lines are dropped with warning 19 and never held in memory.
-  static constexpr std::size_t kLongestLine = 64 * 1024;
+  static constexpr std::size_t kLongestLine = LineFeed::kLongestLine;
   // Further lines that are no fix are counted, not placed (warning 22).
   static constexpr std::size_t kMostOthers = 2'000'000;
   static constexpr std::size_t kMostHeaders = 4096;
@@ -50,7 +51,6 @@ class IgcReader {
     std::uint32_t begin = 0, width = 0;
     std::uint32_t power = 1;  // 10^width
   };
-  enum class Ending : std::uint8_t { lf = 1, crlf = 2, cr = 4 };
 
   void line(const char* p, std::size_t size, bool cut);
   void other_line(const char* p, std::size_t size);
@@ -81,12 +81,8 @@ class IgcReader {
 
   // Where we are in the bytes.
   std::uint64_t lines_ = 0;
-  std::uint64_t line_offset_ = 0;   // of the line being read
-  std::uint64_t chunk_offset_ = 0;  // of the chunk being fed
-  std::string carry_;               // the beginning of a line that the chunk cut, at most kLongestLine bytes
-  std::uint64_t carry_size_ = 0;    // its whole length so far
-  bool after_cr_ = false;
-  unsigned endings_ = 0;
+  LineFeed feed_;
+  std::uint64_t line_offset_ = 0;  // of the line being read
   bool utf16_ = false;
   std::uint64_t letters_[256] = {};
 
