@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+#include <numbers>
+
 #include "app/debrief.h"
 #include "app/record.h"
 #include "core/simulate/season.h"
@@ -14,13 +17,45 @@ namespace {
 using simulate::SeasonRecording;
 using simulate::SeasonStep;
 
-std::string truth_row(const SeasonRecording& r) {
-  const simulate::Truth& t = r.truth;
-  return fmt::format("{},{},{},{:.1f},{:.1f},{:.1f},{:.1f},{:.1f},{:.2f},{:.2f},{:.3f},{:.1f},{:.0f},simulated\n", r.name,
-                     rfc3339(t.launch), rfc3339(t.landing), in_seconds(t.air_time), in_seconds(t.running_time),
-                     in_seconds(t.powered_time), in_metres(t.run_length), in_seconds(t.run_time),
-                     in_metres_per_second(t.run_headwind), in_metres_per_second(t.lift_off_ground_speed),
-                     in_litres(t.fuel_burned), in_metres_per_second(r.script.air.wind_10m), r.script.air.from.degrees());
+constexpr std::string_view kTruthHead =
+    "file,recording,flight,launch,landing,air_time_s,running_time_s,powered_time_s,run_length_m,run_time_s,run_headwind_m_s,"
+    "lift_off_ground_speed_m_s,fuel_burned_l,wind_10m_m_s,wind_10m_from_deg,wind_300m_m_s,wind_300m_from_deg,origin\n";
+
+std::string_view word_of(simulate::RecordingKind kind) {
+  using simulate::RecordingKind;
+  switch (kind) {
+    case RecordingKind::flight:
+      return "flight";
+    case RecordingKind::second_recorder:
+      return "second recorder";
+    case RecordingKind::begins_in_air:
+      return "begins in the air";
+    case RecordingKind::two_flights:
+      return "two flights";
+    case RecordingKind::flight_and_ride:
+      return "flight and ride";
+    case RecordingKind::ride:
+      return "ride";
+  }
+  return "";
+}
+
+// One line for each flight in the recording, one without figures for a ride.
+std::string truth_rows(const SeasonRecording& r) {
+  if (r.flights.empty()) return fmt::format("{},{},,,,,,,,,,,,,,,,simulated\n", r.name, word_of(r.kind));
+  std::string rows;
+  for (const simulate::SeasonFlight& flight : r.flights) {
+    const simulate::Truth& t = flight.truth;
+    const simulate::AirMotion above = simulate::mean_wind(flight.script.air, 300);
+    const double above_from = std::fmod(std::atan2(-above.east_m_s, -above.north_m_s) * 180 / std::numbers::pi + 360, 360);
+    rows += fmt::format(
+        "{},{},{},{},{},{:.1f},{:.1f},{:.1f},{:.1f},{:.1f},{:.2f},{:.2f},{:.3f},{:.1f},{:.0f},{:.1f},{:.0f},simulated\n", r.name,
+        word_of(r.kind), flight.number, rfc3339(t.launch), rfc3339(t.landing), in_seconds(t.air_time), in_seconds(t.running_time),
+        in_seconds(t.powered_time), in_metres(t.run_length), in_seconds(t.run_time), in_metres_per_second(t.run_headwind),
+        in_metres_per_second(t.lift_off_ground_speed), in_litres(t.fuel_burned), in_metres_per_second(flight.script.air.wind_10m),
+        flight.script.air.from.degrees(), std::hypot(above.east_m_s, above.north_m_s), above_from);
+  }
+  return rows;
 }
 
 // Writes hand entries that wait, in one transaction.
@@ -33,21 +68,40 @@ Result<void> flush_entries(std::vector<Draft>& waiting, DemoAnswer& answer, Port
   return {};
 }
 
-Result<DemoFlight> debrief_one(const SeasonRecording& r, const std::string& path, Ports& ports) {
+void add_to_counts(const SeasonRecording& r, const std::string& path, DemoAnswer& answer) {
+  using simulate::RecordingKind;
+  answer.recordings.push_back(path);
+  if (r.left) answer.left = path;
+  if (r.kind == RecordingKind::second_recorder)
+    ++answer.recorded_twice;
+  else
+    answer.flown += r.flights.size();
+  answer.rides += r.kind == RecordingKind::ride;
+  answer.left_on += r.kind == RecordingKind::two_flights || r.kind == RecordingKind::flight_and_ride;
+  answer.begun_in_air += r.kind == RecordingKind::begins_in_air;
+  for (const simulate::SeasonFlight& f : r.flights)
+    answer.flights.push_back({f.number, path, f.truth.launch, f.truth.landing, r.kind == RecordingKind::begins_in_air, {}, {}});
+}
+
+// Debriefs one recording, whose flights are the last of the answer's.
+Result<void> debrief_one(const SeasonRecording& r, const std::string& path, DemoAnswer& told, Ports& ports) {
   DebriefRequest request;
   request.paths = {path};
   request.simulated_book = true;
   request.offset_min = simulate::kSeasonOffsetMin;
   const auto answer = debrief(request, ports);
   if (!answer) return tl::unexpected(answer.error());
-  DemoFlight flight{path, r.truth.launch, r.truth.landing, {}, {}};
   for (const DebriefedFile& file : answer->files) {
     if (file.error) return tl::unexpected(*file.error);
-    if (file.flights.size() != 1) continue;
-    flight.found_launch = file.flights.front().flight.launch;
-    flight.found_landing = file.flights.front().flight.landing;
+    if (file.flights.size() != r.flights.size()) continue;
+    DemoFlight* flight = told.flights.data() + (told.flights.size() - r.flights.size());
+    for (const DebriefedFlight& found : file.flights) {
+      flight->found_launch = found.flight.launch;
+      flight->found_landing = found.flight.landing;
+      ++flight;
+    }
   }
-  return flight;
+  return {};
 }
 
 }  // namespace
@@ -77,14 +131,12 @@ Result<DemoAnswer> make_demo(const DemoRequest& request, Ports& ports) {
 
   DemoAnswer answer;
   answer.book = ports.book.place();
-  answer.recordings = request.folder + "/recordings";
+  answer.folder = request.folder + "/recordings";
   answer.truth = request.folder + "/truth-simulated.csv";
-  for (const std::string& folder : {request.folder, answer.recordings})
+  for (const std::string& folder : {request.folder, answer.folder})
     if (const auto made = ports.files.make_folder(folder); !made) return tl::unexpected(made.error());
 
-  std::string truth =
-      "file,launch,landing,air_time_s,running_time_s,powered_time_s,run_length_m,run_time_s,run_headwind_m_s,"
-      "lift_off_ground_speed_m_s,fuel_burned_l,wind_10m_m_s,wind_10m_from_deg,origin\n";
+  std::string truth(kTruthHead);
   std::vector<Draft> waiting;
   for (const SeasonStep& step : *steps) {
     if (!step.recording) {
@@ -101,13 +153,13 @@ Result<DemoAnswer> make_demo(const DemoRequest& request, Ports& ports) {
     const auto bytes = write_simulated_igc(
         r.recording, {std::string(simulate::kInventedPilot), std::string(simulate::kInventedAircraft), r.long_date});
     if (!bytes) return tl::unexpected(bytes.error());
-    const std::string path = answer.recordings + "/" + r.name;
+    const std::string path = answer.folder + "/" + r.name;
     if (const auto done = ports.files.write(path, *bytes); !done) return tl::unexpected(done.error());
-    auto flight = debrief_one(r, path, ports);
-    if (!flight) return tl::unexpected(flight.error());
-    answer.flights.push_back(std::move(*flight));
-    truth += truth_row(r);
-    ports.progress.step("debriefing", answer.flights.size(), simulate::kSeasonFlights);
+    add_to_counts(r, path, answer);
+    truth += truth_rows(r);
+    if (r.left) continue;
+    if (const auto done = debrief_one(r, path, answer, ports); !done) return tl::unexpected(done.error());
+    ports.progress.step("debriefing", answer.recordings.size(), simulate::kSeasonRecordings);
   }
   if (const auto done = flush_entries(waiting, answer, ports); !done) return tl::unexpected(done.error());
   if (const auto done = ports.files.write(answer.truth, truth); !done) return tl::unexpected(done.error());

@@ -1,5 +1,6 @@
 #pragma once
-// An invented season as a folder: recordings, a simulated book in which they are debriefed among the owner's own entries, and
+// An invented season as a folder: recordings, a simulated book in which they are debriefed among the owner's own entries (all
+// but the last, which is left to whoever opens it), and
 // the truth that they came from. Told in docs/simulated-season.md.
 #include <cstdint>
 #include <optional>
@@ -17,17 +18,26 @@ struct DemoRequest {
 };
 
 struct DemoFlight {
+  int number = 0;               // of the flight; two recordings of one flight have the same
   std::string path;             // of the recording
   UtcTime launch{}, landing{};  // truth
-  // As debriefed; absent when no flight or several were found.
+  bool begins_in_air = false;   // the recorder was switched on after launch
+  // As debriefed; absent when the recording was left, or when not as many flights were found in it as there are.
   std::optional<UtcTime> found_launch, found_landing;
 };
 
 struct DemoAnswer {
-  std::vector<DemoFlight> flights;
+  std::vector<DemoFlight> flights;      // in the order of the recordings; more than `flown` where one was recorded twice
+  std::vector<std::string> recordings;  // files, rides among them, in order
+  std::size_t flown = 0;                // different flights
+  std::size_t rides = 0;                // recordings of a ride by car alone
+  std::size_t recorded_twice = 0;       // flights
+  std::size_t left_on = 0;              // recordings that go on over a second flight or a ride
+  std::size_t begun_in_air = 0;
+  std::string left;           // the last recording, which is not in the book yet
   std::uint64_t entries = 0;  // written by hand, so to speak; debriefing wrote its own beside them
   std::string book;           // its place
-  std::string recordings;     // folder of the IGC files
+  std::string folder;         // of the recordings
   std::string truth;          // file
 };
 

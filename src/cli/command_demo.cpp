@@ -33,19 +33,33 @@ int run_demo(World& world, const DemoArguments& arguments) {
   if (world.shared.json) {
     auto flights = AnswerJson::array();
     for (const auto& f : answer->flights)
-      flights.push_back({{"file", f.path}, {"launch", rfc3339(f.launch)}, {"landing", rfc3339(f.landing)}});
+      flights.push_back({{"flight", f.number}, {"file", f.path}, {"launch", rfc3339(f.launch)}, {"landing", rfc3339(f.landing)}});
     print(answer_text({{"simulated", true},
                        {"book", answer->book},
-                       {"recordings", answer->recordings},
+                       {"recordings", answer->folder},
                        {"truth", answer->truth},
+                       {"files", answer->recordings.size()},
+                       {"flown", answer->flown},
+                       {"rides", answer->rides},
+                       {"recorded_twice", answer->recorded_twice},
+                       {"left_on", answer->left_on},
+                       {"begun_in_air", answer->begun_in_air},
+                       {"to_debrief", answer->left},
                        {"flights", flights}}));
     return kDone;
   }
   const auto width = world.shared.width;
   print(wrapped(kDemoSentence, width));
-  print(fmt::format("{} flights in {}\nBook:  {}\nTruth: {}\n", answer->flights.size(), answer->recordings, answer->book,
-                    answer->truth));
-  print(fmt::format("\nLook around:\n  headroom --book {0} brief\n  headroom --book {0} due\n", answer->book));
+  print(wrapped(
+      fmt::format("{} flights in {} recordings. Among the files are {} rides by car, {} flight recorded twice, {} left on "
+                  "over a second flight or the drive home, and {} switched on in the air.",
+                  answer->flown, answer->recordings.size(), answer->rides, answer->recorded_twice, answer->left_on,
+                  answer->begun_in_air),
+      width));
+  print(fmt::format("\nRecordings: {}\nBook:       {}\nTruth:      {}\n\n", answer->folder, answer->book, answer->truth));
+  print(wrapped("The last flight is not in the book yet. As after a flight, then as before the next:", width));
+  print(fmt::format("  headroom --book {0} debrief {1}\n  headroom --book {0} brief\n  headroom --book {0} due\n", answer->book,
+                    answer->left));
   return kDone;
 }
 

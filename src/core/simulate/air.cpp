@@ -35,7 +35,13 @@ AirMotion mean_wind(const AirScript& script, double height_above_ground_m) {
   const double height = std::clamp(height_above_ground_m, 1.0, 600.0);
   const double speed = in_metres_per_second(script.wind_10m) * std::pow(height / 10.0, script.shear_exponent);
   const double from = script.from.radians() + script.veer_deg_per_100m * (height - 10.0) / 100.0 * std::numbers::pi / 180.0;
-  return {-speed * std::sin(from), -speed * std::cos(from), 0};
+  const AirMotion surface{-speed * std::sin(from), -speed * std::cos(from), 0};
+  if (!script.upper) return surface;
+  const UpperWind& upper = *script.upper;
+  const double share = std::clamp((height_above_ground_m - in_metres(upper.base)) / in_metres(upper.mix), 0.0, 1.0);
+  const double above = in_metres_per_second(upper.speed), above_from = upper.from.radians();
+  return {(1.0 - share) * surface.east_m_s - share * above * std::sin(above_from),
+          (1.0 - share) * surface.north_m_s - share * above * std::cos(above_from), 0};
 }
 
 double Air::SecondOrder::step(double dt_s, double time_s, Pcg32& chance) {

@@ -3,6 +3,7 @@
 // shares no code with what estimates wind or density from a recording.
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "core/simulate/random.h"
@@ -17,11 +18,20 @@ struct Thermal {
   Length radius;                   // where it has fallen to exp(-1)
 };
 
+// Another air mass above: a sea breeze at the ground under the wind of the day, a night's cold air under moving air.
+struct UpperWind {
+  Speed speed;
+  WindFrom from;
+  Length base;  // above ground: below it the wind of the surface alone
+  Length mix;   // over this much height it gives way to the upper wind, in proportion
+};
+
 struct AirScript {
-  Speed wind_10m;                           // mean, 10 m above ground
-  WindFrom from;                            // at 10 m
-  double shear_exponent = 0.18;             // power law: W(h) = W(10 m) (h / 10 m)^exponent, held below 1 m and above 600 m
-  double veer_deg_per_100m = 2.5;           // turns clockwise with height, up to 600 m
+  Speed wind_10m;                  // mean, 10 m above ground
+  WindFrom from;                   // at 10 m
+  double shear_exponent = 0.18;    // power law: W(h) = W(10 m) (h / 10 m)^exponent, held below 1 m and above 600 m
+  double veer_deg_per_100m = 2.5;  // turns clockwise with height, up to 600 m
+  std::optional<UpperWind> upper;
   Speed drift = metres_per_second(0.5);     // slow wandering of each component of the mean
   Duration drift_time = seconds(900);       // its correlation time
   double gustiness = 1.0;                   // times the standard deviation of the Dryden model below
@@ -41,7 +51,7 @@ struct AirMotion {
 [[nodiscard]] Density density_at(const AirScript& script, AltitudeMsl height);
 // What a perfect altimeter set to 1013.25 hPa shows there. Same source and range.
 [[nodiscard]] PressureAltitude pressure_altitude_at(const AirScript& script, AltitudeMsl height);
-// Mean wind by the power law and veer alone, as motion of the air (towards).
+// Mean wind by the power law, the veer and the upper wind alone, as motion of the air (towards).
 [[nodiscard]] AirMotion mean_wind(const AirScript& script, double height_above_ground_m);
 
 // Gusts: the Dryden form for low altitude, MIL-F-8785C (1980) section 3.7.3.4 and its appendix (values from memory; the

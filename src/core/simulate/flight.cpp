@@ -498,4 +498,26 @@ Result<SimulatedFlight> simulate_flight(const FlightScript& script) {
   return Flyer(script).fly();
 }
 
+Result<SimulatedFlight> followed_by(SimulatedFlight first, const SimulatedFlight& second) {
+  std::vector<TruthStep>& steps = first.truth.steps;
+  if (steps.empty() || second.truth.steps.empty())
+    return fail(ErrorKind::bad_input, "nothing to follow, or nothing that follows");
+  const double begins = in_seconds(duration_between(first.script.begin, second.script.begin));
+  TruthStep still = steps.back();
+  if (begins <= still.time_s) return fail(ErrorKind::bad_input, "what follows begins before the end of what it follows");
+  still.velocity_east_m_s = still.velocity_north_m_s = still.velocity_up_m_s = 0;
+  still.stage = Stage::standing;
+  still.engine_running = false;
+  const auto ended = std::lround(still.time_s / kTruthInterval), resumes = std::lround(begins / kTruthInterval);
+  for (long i = ended + 1; i < resumes; ++i) {
+    still.time_s = static_cast<double>(i) * kTruthInterval;
+    steps.push_back(still);
+  }
+  for (TruthStep step : second.truth.steps) {
+    step.time_s += begins;
+    steps.push_back(step);
+  }
+  return first;
+}
+
 }  // namespace headroom::simulate

@@ -97,7 +97,8 @@ enum class Stage : std::uint8_t {
   turn,
   glide,
   final_approach,
-  roll_out
+  roll_out,
+  riding  // in a car
 };
 
 // The state at one instant, SI, east-north-up. Wind is the motion of the air at that point.
@@ -138,5 +139,10 @@ struct SimulatedFlight {
 // Flies the script at 20 Hz. The same script gives the same bits. Errors: out_of_range when a leg cannot be flown (never
 // lifts off, does not arrive, out of fuel), bad_input when legs stand in an impossible order. Bounded: 6 h of flying.
 [[nodiscard]] Result<SimulatedFlight> simulate_flight(const FlightScript& script);
+
+// What a recorder left on would meet: `first`, then standing where it ended until `second` begins, then `second`. The steps
+// are on the clock of `first`; everything else of the truth stays that of `first`. Errors: bad_input when `second` begins
+// before `first` has ended, or without steps.
+[[nodiscard]] Result<SimulatedFlight> followed_by(SimulatedFlight first, const SimulatedFlight& second);
 
 }  // namespace headroom::simulate

@@ -43,6 +43,22 @@ TEST(SimulatedAir, MeanWindFollowsThePowerLawAndBlowsFromWhereItSays) {
 
 // MIL-F-8785C, low altitude: at 500 ft, 0.177 + 0.000823 h = 0.5885, so sigma_u = sigma_w / 0.5885^0.4 = 1.236 sigma_w, and
 // sigma_w = 0.1 W20. Measured at a standing airspeed of 12 m/s over 40 h.
+// Below the base the surface wind alone, above the mixed layer the upper wind alone, half way between them half of each.
+TEST(SimulatedAir, AnUpperWindTakesOverThroughTheMixedLayer) {
+  AirScript script;
+  script.wind_10m = metres_per_second(3);
+  script.from = wind_from_degrees(90);
+  script.veer_deg_per_100m = 0;
+  script.shear_exponent = 0;
+  script.upper = UpperWind{metres_per_second(5), wind_from_degrees(180), metres(200), metres(100)};
+  EXPECT_NEAR(mean_wind(script, 150).east_m_s, -3, 1e-9);
+  EXPECT_NEAR(mean_wind(script, 150).north_m_s, 0, 1e-9);
+  EXPECT_NEAR(mean_wind(script, 250).east_m_s, -1.5, 1e-9);
+  EXPECT_NEAR(mean_wind(script, 250).north_m_s, 2.5, 1e-9);
+  EXPECT_NEAR(mean_wind(script, 500).east_m_s, 0, 1e-9);
+  EXPECT_NEAR(mean_wind(script, 500).north_m_s, 5, 1e-9);
+}
+
 TEST(SimulatedAir, GustsHaveTheStandardDeviationsOfTheDrydenForm) {
   AirScript script;
   script.wind_10m = metres_per_second(6);
