@@ -209,8 +209,9 @@ std::vector<Window> windows_of(const Track& track, const SmoothedTrack& smoothed
 // Roads and tracks driven at speed seldom exceed 14 % (common practice); gliding down is 10 to 25 %, climbing under power
 // as much, a winch over 50 %.
 constexpr double kSteepGrade = 0.14;
-constexpr double kSteepSpeed = 4;   // m/s: walkers do go up steps
-constexpr double kSteepRise = 2.5;  // m within one window, beyond height noise
+constexpr double kSteepSpeed = 4;      // m/s: walkers do go up steps
+constexpr double kSteepForSure = 150;  // m: no road is that long at that grade, so it is not doubted to be a flight
+constexpr double kSteepRise = 2.5;     // m within one window, beyond height noise
 
 double median_of(std::vector<double>& v) {
   if (v.empty()) return 0;
@@ -613,7 +614,8 @@ void find_flights(const Track& track, const SmoothedTrack& smoothed, Declared de
       if (const double dt = fix_step(track, i); dt > kGapMin_s)
         f.doubts.push_back("no fixes for " + std::to_string(std::lround(dt)) + " s in flight from " +
                            rfc3339(track.fixes[i - 1].time));
-    if (evidence.score < 1.5) f.doubts.push_back("it may have been no flight: " + evidence.against);
+    if (evidence.score < 1.5 && evidence.steep_height_m < kSteepForSure)
+      f.doubts.push_back("it may have been no flight: " + evidence.against);
     f.evidence = std::move(evidence);
     search.flights.push_back(std::move(f));
   }
