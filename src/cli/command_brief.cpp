@@ -65,7 +65,8 @@ int run_brief(World& world, const BriefArguments& arguments) {
   if (!quiet_unknown.empty())
     print("Not known, so not ample (headroom enter service KEY --at DATE, when last done):\n" + quiet_unknown + "\n");
   if (!quiet_ample.empty()) print("Ample (headroom brief --all says why):\n" + quiet_ample + "\n");
-  for (const auto& o : brief.observations) print(wrapped(say_sentence(o.text, session->units), width));
+  for (const auto& o : brief.observations)
+    if (!o.has_margin) print(wrapped(say_sentence(o.text, session->units), width));
   for (const auto& w : brief.warnings) print(wrapped("Warning: " + say_sentence(w, session->units), width, 2, 0));
   print(wrapped(say_sentence(brief.not_covered, session->units), width));
   return any_short ? kShort : kDone;

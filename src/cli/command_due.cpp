@@ -61,7 +61,7 @@ int run_due(World& world, const DueArguments& arguments) {
   }
   const auto width = world.shared.width;
   if (session->state.setting("book_is") == "simulated") print("Simulated book: everything in it is invented.\n");
-  print(wrapped(std::string(kServiceBasis) + ". " + std::string(kCaution), width) + "\n");
+  print(wrapped("Intervals: " + std::string(kServiceBasis) + ". " + std::string(kCaution), width) + "\n");
   for (const auto& line : lines) {
     std::string when = line.state == MarginState::unknown ? ""
                        : line.date.known()                ? "about " + say_amount(line.date, session->units, false) + "  "

@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <utility>
+
 #include "cli/text.h"
+#include "core/upkeep/service_list.h"
 #include "formats/say.h"
 
 namespace headroom {
@@ -98,6 +101,16 @@ struct EnteredSentence {
     if (part == nullptr) return {};
     return " on the " + part->role + (part->name.empty() ? "" : " " + quoted(part->name));
   }
+  [[nodiscard]] std::string the_part(const std::optional<EntryId>& id) const {
+    const std::string name = part_name(id);
+    return name.empty() ? name : ": " + name.substr(std::string_view(" on ").size());
+  }
+  // A service by its title on the list as it stands now; by its key when the list has it no more.
+  [[nodiscard]] std::string service_title(const std::string& line) const {
+    for (const ServiceLine& l : service_list(session.state))
+      if (l.line == line) return l.title;
+    return line;
+  }
   std::string operator()(const MachineRegistered& f) const {
     return f.assumed ? "Machine, assumed" : "Machine " + quoted(f.private_name);
   }
@@ -109,8 +122,8 @@ struct EnteredSentence {
     return "Part: " + f.role + (f.assumed ? ", assumed" : "") + (f.private_name.empty() ? "" : " " + quoted(f.private_name)) +
            (f.made ? ", made " + rfc3339(*f.made).substr(0, 10) : "");
   }
-  std::string operator()(const PartFitted& f) const { return "Fitted" + part_name(f.part); }
-  std::string operator()(const PartRemoved& f) const { return "Removed" + part_name(f.part); }
+  std::string operator()(const PartFitted& f) const { return "Fitted" + the_part(f.part); }
+  std::string operator()(const PartRemoved& f) const { return "Removed" + the_part(f.part); }
   std::string operator()(const ServiceLineSet& f) const {
     if (f.dropped) return "Service line " + f.line + " taken off the list";
     std::string limits;
@@ -121,7 +134,9 @@ struct EnteredSentence {
     if (f.launches) add(fmt::format("{} launches", *f.launches));
     return "Service line " + f.line + ": " + f.title + limits;
   }
-  std::string operator()(const ServiceDone& f) const { return "Service done: " + f.line + part_name(f.part); }
+  std::string operator()(const ServiceDone& f) const {
+    return "Service done: " + quoted(service_title(f.line)) + part_name(f.part);
+  }
   std::string operator()(const CounterRead& f) const {
     return f.counter == Counter::launches ? fmt::format("Launches read: {:.0f}", f.value)
                                           : fmt::format("Hours read: {:.1f} h", f.value / 3600);
@@ -183,7 +198,12 @@ struct EnteredSentence {
     std::string state = f.state;
     for (char& c : state)
       if (c == '_') c = ' ';
-    return "Check " + f.check + ": " + state;
+    for (const CheckItem& item : each_flight_checks())
+      if (item.check == f.check) return "Check " + quoted(std::string(item.title)) + ": " + state;
+    std::string check = f.check;
+    for (char& c : check)
+      if (c == '_') c = ' ';
+    return "Check " + quoted(std::as_const(check)) + ": " + state;
   }
   std::string operator()(const Setting& f) const { return "Setting " + f.name + ": " + f.value; }
   std::string operator()(const Note& f) const { return "Note: " + quoted(f.private_text); }

@@ -311,6 +311,7 @@ void observe_head(Brief& brief, const State& state) {
           ? "The last head maximum, {0}, is unusual for this machine: the middle of {2} earlier ones is {1}. It is higher."
           : "The last head maximum, {0}, is unusual for this machine: the middle of {2} earlier ones is {1}. It is lower.";
   o.text = Sentence(text, {now, middle, n});
+  o.has_margin = o.unusual;
   if (o.unusual) {
     auto m = margin_of(MarginKind::head_temperature, "head_maximum", "Head temperature, unusual");
     m.why.push_back(o.text);
@@ -348,16 +349,19 @@ void observe_plug(Brief& brief, const State& state) {
     }
     o.enough = true;
     o.unusual = std::abs(static_cast<double>(last.read.colour) - median_of(colours)) > 1 || as_wet * 5 < past;
-    o.text = Sentence(o.unusual ? "The last plug, {0}, is unusual for this machine against {1} earlier readings."
-                                : "The last plug, {0}, is usual for this machine against {1} earlier readings.",
+    o.text = Sentence(o.unusual ? "The last plug was {0}: unusual for this machine, by {1} earlier readings."
+                                : "The last plug was {0}: no more than a word from the middle of {1} earlier readings.",
                       {plug_words(last.read), n});
   }
   const bool lean = last.read.mixture == PlugMixture::lean || last.read.colour == PlugColour::white;
-  if (o.unusual || lean) {
+  o.has_margin = o.unusual || lean;
+  if (o.has_margin) {
     auto m = margin_of(MarginKind::plug, "plug_word", lean ? "Plug: read as lean" : "Plug, unusual");
     if (lean)
       m.why.push_back(
-          Sentence("The last plug was {0}: white is commonly read as lean, and a lean engine can seize (common practice).",
+          Sentence(last.read.mixture == PlugMixture::lean
+                       ? "The last plug was {0} and was read as lean: a lean engine can seize (common practice)."
+                       : "The last plug was {0}: white is commonly read as lean, and a lean engine can seize (common practice).",
                    {plug_words(last.read)}));
     m.why.push_back(o.text);
     m.measure.push_back("Read the plug again after full throttle, and find the cause before the flight.");

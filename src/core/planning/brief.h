@@ -20,7 +20,8 @@ struct Observation {
   std::string id;  // "head_maximum", "plug"
   Sentence text;
   bool unusual = false;
-  bool enough = false;  // at least five earlier values
+  bool enough = false;      // at least five earlier values
+  bool has_margin = false;  // it stands among the margins too
 };
 
 struct Brief {

@@ -173,7 +173,10 @@ class Diary {
       if (auto told = ride(number, true); !told) return told;
     const UtcTime begin = when(plan.days_before_end, plan.hour, plan.minute);
     if (plan.style != Style::homeward) fill(begin, plan.style == Style::circuits || plan.style == Style::evening ? 5.0 : 8.0);
-    if (number % 3 == 1) enter(begin - std::chrono::minutes(12), CheckDone{"lines_and_risers", "done"});
+    const auto& checks = each_flight_checks();
+    if (number % 3 == 1)
+      enter(begin - std::chrono::minutes(12),
+            CheckDone{std::string(checks[static_cast<std::size_t>(number / 3) % checks.size()].check), "done"});
 
     SeasonRecording out;
     auto flight = fly(number, begin, out);
