@@ -1,12 +1,17 @@
 #include "app/load_state.h"
 
 #include "core/book/fold.h"
+#include "core/book/recent.h"
 #include "formats/entry_json.h"
 #include "formats/state_snapshot.h"
 
 namespace headroom {
 
-Result<LoadedState> load_state(Ports& ports) {
+namespace {
+
+enum class Extent { whole, recent };
+
+Result<LoadedState> load(Ports& ports, Extent extent) {
   auto store = ports.book.to_read();
   if (!store) return tl::unexpected<Error>(store.error());
   auto heads = (*store)->heads();
@@ -16,7 +21,8 @@ Result<LoadedState> load_state(Ports& ports) {
   if (loaded.heads.empty()) return loaded;
   const auto contents = (*store)->contents();
   if (!contents) return tl::unexpected<Error>(contents.error());
-  const auto key = "state " + contents->text();
+  const auto whole_key = "state " + contents->text(), recent_key = "recent state " + contents->text();
+  const auto& key = extent == Extent::whole ? whole_key : recent_key;
   if (const auto bytes = ports.cache.get(key))
     if (auto state = decode_snapshot(*bytes, key)) {
       loaded.state = std::move(*state);
@@ -41,9 +47,21 @@ Result<LoadedState> load_state(Ports& ports) {
   }
   loaded.state = folder.finish();
   // Entries that came between the two reads are in the state and not in the key: such a snapshot is not kept.
-  if (const auto still = (*store)->contents(); still && *still == *contents)
-    ports.cache.put(key, encode_snapshot(loaded.state, key));
+  if (const auto still = (*store)->contents(); still && *still == *contents) {
+    ports.cache.put(whole_key, encode_snapshot(loaded.state, whole_key));
+    ports.cache.put(recent_key, encode_snapshot(recent_of(loaded.state), recent_key));
+  }
   return loaded;
+}
+
+}  // namespace
+
+Result<LoadedState> load_state(Ports& ports) {
+  return load(ports, Extent::whole);
+}
+
+Result<LoadedState> load_recent_state(Ports& ports) {
+  return load(ports, Extent::recent);
 }
 
 }  // namespace headroom

@@ -14,5 +14,7 @@ struct LoadedState {
 // A book that is not there folds to the empty state. A part or entry that cannot be decoded is an error (damaged): the
 // state must not be computed from less than the book without saying so.
 [[nodiscard]] Result<LoadedState> load_state(Ports& ports);
+// Only what due() and make_brief() need (core/book/recent.h): a command that asks for no more starts in a millisecond.
+[[nodiscard]] Result<LoadedState> load_recent_state(Ports& ports);
 
 }  // namespace headroom

@@ -31,7 +31,7 @@ std::string summary_text(const ListedEntry& listed, const std::string& unreadabl
 }
 
 int run_list(World& world, const BookArguments& arguments) {
-  auto session = open_session(world);
+  auto session = open_session(world, true);
   if (!session) return report(world, session.error());
   auto store = world.ports.book.to_read();
   if (!store) return report(world, store.error());

@@ -10,8 +10,8 @@
 
 namespace headroom {
 
-Result<Session> open_session(World& world) {
-  auto loaded = load_state(world.ports);
+Result<Session> open_session(World& world, bool whole) {
+  auto loaded = whole ? load_state(world.ports) : load_recent_state(world.ports);
   if (!loaded) return tl::unexpected<Error>(loaded.error());
   Session session{std::move(loaded->state), {}, {}};
   for (const auto& [name, setting] : session.state.settings)

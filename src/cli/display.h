@@ -13,7 +13,8 @@ struct Session {
 };
 
 // Opens the book for reading, folds it, and applies the settings and this call's --units and --zone.
-[[nodiscard]] Result<Session> open_session(World& world);
+// Only the recent part of the state is there unless `whole` is asked for (core/book/recent.h).
+[[nodiscard]] Result<Session> open_session(World& world, bool whole = false);
 
 // One margin as rows: title and state, the interval against the limit, what is left, and why.
 [[nodiscard]] std::string margin_text(const Margin& margin, const Session& session, const World& world);

@@ -127,7 +127,7 @@ TEST(LoadState, TheSnapshotIsUsedAndGivesTheSame) {
   EXPECT_TRUE(kept->from_snapshot);
   EXPECT_EQ(kept->state.entries, folded->state.entries);
   EXPECT_EQ(kept->state.tank.known, litres(4));
-  world.cache.kept.begin()->second.resize(20);  // cut on the disk
+  for (auto& [key, bytes] : world.cache.kept) bytes.resize(20);  // cut on the disk
   const auto again = load_state(world.ports);
   ASSERT_TRUE(again);
   EXPECT_FALSE(again->from_snapshot);
