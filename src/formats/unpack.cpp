@@ -105,14 +105,14 @@ int zip_error(voidpf, voidpf) {
   return 0;
 }
 
-Result<std::string> unpack_member(unzFile zip, const unz_file_info64& info, Allowance& allowance) {
+Result<std::string> unpack_member(unzFile zip, const unz_file_info64& info, std::uint64_t archive_size, Allowance& allowance) {
   if ((info.flag & 1U) != 0) return refused(fmt::format("it is encrypted: {}", kUnpackYourself));
   if (info.compression_method != 0 && info.compression_method != Z_DEFLATED)
     return refused(fmt::format("it is packed by method {}, which is not read: {}", info.compression_method, kUnpackYourself));
   if (allowance.used_up()) return refused("the archive unpacks to too much: not unpacked");
   constexpr std::string_view kDamaged = "it is damaged: its packed bytes cannot be read to the end";
   if (unzOpenCurrentFile(zip) != UNZ_OK) return refused(std::string(kDamaged));
-  allowance.begin(info.compressed_size);
+  allowance.begin(std::min<std::uint64_t>(info.compressed_size, archive_size));
   std::string content;
   std::array<char, kPiece> piece;
   std::string reason;
@@ -158,7 +158,7 @@ Result<std::vector<UnpackedFile>> unpack_zip(std::string_view bytes, const Unpac
     }
     const std::string_view written(name.data(), std::min<std::size_t>(info.size_filename, kLongestName));
     if (written.ends_with('/') || written.starts_with("__MACOSX/")) continue;
-    files.push_back({shown_name(written), unpack_member(zip.get(), info, allowance)});
+    files.push_back({shown_name(written), unpack_member(zip.get(), info, bytes.size(), allowance)});
   }
   return files;
 }
