@@ -8,9 +8,12 @@
 #include <string_view>
 
 #include "core/air/standard_atmosphere.h"
+#include "core/earth/geodesy.h"
 
 namespace headroom {
 namespace {
+// A name of its own, since sources may be compiled together.
+namespace windfit {
 
 // --- what is assumed of air and pilot (docs/analysis/wind.md says where each comes from) ---
 
@@ -47,8 +50,10 @@ struct Gaussian {
 struct Instant {
   double dt = 0;
   double east = 0, north = 0, variance = 0;
-  double mean_east = 0, mean_north = 0;  // over the neighbours: its direction is the steadier one
-  double density_factor = 1;             // true over equivalent airspeed
+  double before_east = 0, before_north = 0, after_east = 0, after_north = 0;  // of the neighbours
+  double turn_before = 0, turn_after = 0;  // averaging time over the time to either neighbour, halved; 0 where none is
+  double mean_east = 0, mean_north = 0;    // over the neighbours: its direction is the steadier one
+  double density_factor = 1;               // true over equivalent airspeed
   double keep_slow = 1, keep_fast = 1;
   double q_wind = 0, q_trim = 0, q_slow = 0, q_fast = 0;
   double airspeed = -1;  // recorded, or negative
@@ -123,6 +128,19 @@ double apply(Gaussian<N>& g, const std::array<double, N>& h, double z, double r,
   return log_likelihood;
 }
 
+// An average over a turn by alpha is shorter than what is averaged: by sin(alpha/2) / (alpha/2).
+inline double shortened(const Instant& now, double we, double wn) {
+  if (now.turn_before == 0 && now.turn_after == 0) return 1;
+  const auto turn = [&](double ae, double an, double be, double bn) {
+    return std::abs(std::atan2(ae * bn - an * be, ae * be + an * bn));
+  };
+  const double e = now.east - we, n = now.north - wn;
+  const double alpha = now.turn_before * turn(now.before_east - we, now.before_north - wn, e, n) +
+                       now.turn_after * turn(e, n, now.after_east - we, now.after_north - wn);
+  const double half2 = 0.25 * std::min(alpha * alpha, 9.0);
+  return 1 - half2 / 6 * (1 - half2 / 20 * (1 - half2 / 42));
+}
+
 // The relation seen from the wind (we, wn): u . g = u . w + airspeed, u the unit vector of g - w.
 template <std::size_t N>
 double observe(Gaussian<N>& g, const Instant& now, double we, double wn, double extra_variance, Step<N>& step) {
@@ -136,11 +154,12 @@ double observe(Gaussian<N>& g, const Instant& now, double we, double wn, double 
     un = 1;
   }
   const double f = now.density_factor;
+  const double fc = f * shortened(now, we, wn);
   step.count = 0;
   std::array<double, N> h{};
   h[kE] = ue;
   h[kN] = un;
-  h[kTrim] = h[kSlow] = h[kFast] = f;
+  h[kTrim] = h[kSlow] = h[kFast] = fc;
   double log_likelihood =
       apply<N>(g, h, ue * now.east + un * now.north, now.variance + kOwnNoise_m2_s2 + extra_variance, step.applied[step.count++]);
   if constexpr (N == kStates) {
@@ -621,6 +640,19 @@ std::vector<Instant> instants_of(std::span<const GroundVelocity> v, const Model&
       i.mean_east = 0.25 * (v[k - 1].east_m_s + v[k + 1].east_m_s) + 0.5 * i.east;
       i.mean_north = 0.25 * (v[k - 1].north_m_s + v[k + 1].north_m_s) + 0.5 * i.north;
     }
+    if (g.over_s > 0) {
+      const double half = k > 0 && k + 1 < v.size() ? 0.5 : 1;
+      if (k > 0) {
+        i.before_east = v[k - 1].east_m_s;
+        i.before_north = v[k - 1].north_m_s;
+        i.turn_before = half * std::min(1.0, g.over_s / (g.time_s - v[k - 1].time_s));
+      }
+      if (k + 1 < v.size()) {
+        i.after_east = v[k + 1].east_m_s;
+        i.after_north = v[k + 1].north_m_s;
+        i.turn_after = half * std::min(1.0, g.over_s / (v[k + 1].time_s - g.time_s));
+      }
+    }
     if (g.has_height) i.density_factor = density_factor_at(g.height_m);
     i.keep_slow = std::exp(-i.dt / kSlowTime_s);
     i.keep_fast = std::exp(-i.dt / kFastTime_s);
@@ -657,6 +689,7 @@ Model model_of(std::span<const GroundVelocity> v, const std::optional<AirspeedPr
   return model;
 }
 
+}  // namespace windfit
 }  // namespace
 
 double WindState::spread_m_s() const {
@@ -689,44 +722,57 @@ std::vector<GroundVelocity> ground_velocities(const Track& track, const Smoothed
                                               std::size_t last) {
   std::vector<GroundVelocity> out;
   if (track.fixes.empty()) return out;
-  double before = -1e300;
-  for (std::size_t i = first; i <= last && i < track.fixes.size(); ++i) {
-    const double t = duration_between(track.fixes.front().time, track.fixes[i].time).si();
-    if (t < before + kWindStep_s - 0.01) continue;
-    before = t;
-    const SmoothedFix& s = smoothed.fixes[i];
-    GroundVelocity g;
-    g.time_s = t;
-    g.east_m_s = s.east_m_s;
-    g.north_m_s = s.north_m_s;
-    g.variance_m2_s2 = s.horizontal.velocity;
-    const SmoothedHeight& h = s.pressure.known ? s.pressure : s.gnss;
-    g.has_height = h.known;
-    g.height_m = h.height_m;
-    out.push_back(g);
+  last = std::min(last, track.fixes.size() - 1);
+  const bool dense = track.interval.si() < 0.6 * kWindStep_s;
+  MetricScale scale;
+  const auto place = [&](std::size_t i) { return dense ? smoothed.fixes[i].position : track.fixes[i].position; };
+  const auto time = [&](std::size_t i) { return duration_between(track.fixes.front().time, track.fixes[i].time).si(); };
+  std::size_t a = first;
+  for (std::size_t b = first + 1; b <= last; ++b) {
+    const double dt = time(b) - time(a);
+    if (dt < kWindStep_s - 0.01) continue;
+    if (dt <= kWindLongestStep_s) {
+      const GeoPosition p = place(a), q = place(b);
+      const MetresPerDegree m = scale.at(0.5 * (p.latitude_deg + q.latitude_deg));
+      GroundVelocity g;
+      g.time_s = 0.5 * (time(a) + time(b));
+      g.over_s = dt;
+      g.east_m_s = longitude_difference(p.longitude_deg, q.longitude_deg) * m.east / dt;
+      g.north_m_s = (q.latitude_deg - p.latitude_deg) * m.north / dt;
+      const double r = dense ? 0.5 * (smoothed.fixes[a].horizontal.position + smoothed.fixes[b].horizontal.position)
+                             : smoothed.horizontal.measurement_variance_m2;
+      g.variance_m2_s2 = 2 * std::min(r, 4.0) / (dt * dt);
+      const SmoothedFix& s = smoothed.fixes[(a + b) / 2];
+      const SmoothedHeight& h = s.pressure.known ? s.pressure : s.gnss;
+      g.has_height = h.known;
+      g.height_m = h.height_m;
+      out.push_back(g);
+    }
+    a = b;
   }
   return out;
 }
 
 std::vector<std::string> add_recorded_air(const Recording& recording, const Track& track, std::span<GroundVelocity> into) {
   std::vector<std::string> notes;
-  const auto source = sources_of(track, into);
-  if (const Channel* tas = channel_called(recording, "TAS"))
-    notes.push_back(add_airspeed(*tas, false, into, source));
-  else if (const Channel* ias = channel_called(recording, "IAS"))
-    notes.push_back(add_airspeed(*ias, true, into, source));
-  if (const Channel* heading = channel_called(recording, "HDT")) notes.push_back(add_heading(*heading, into, source));
+  const auto source = windfit::sources_of(track, into);
+  if (const Channel* tas = windfit::channel_called(recording, "TAS"))
+    notes.push_back(windfit::add_airspeed(*tas, false, into, source));
+  else if (const Channel* ias = windfit::channel_called(recording, "IAS"))
+    notes.push_back(windfit::add_airspeed(*ias, true, into, source));
+  if (const Channel* heading = windfit::channel_called(recording, "HDT"))
+    notes.push_back(windfit::add_heading(*heading, into, source));
   return notes;
 }
 
 WindSolution estimate_wind(std::span<const GroundVelocity> velocities, const WindOptions& options) {
   WindSolution out;
-  out.unknown = why_unknown(velocities);
+  out.unknown = windfit::why_unknown(velocities);
   if (!out.known()) return out;
-  const Model model = model_of(velocities, options.airspeed);
-  std::vector<Instant> instants = instants_of(velocities, model);
+  const windfit::Model model = windfit::model_of(velocities, options.airspeed);
+  std::vector<windfit::Instant> instants = windfit::instants_of(velocities, model);
   bool columns = false;
-  for (Instant& i : instants) {
+  for (windfit::Instant& i : instants) {
     if (!options.use_recorded) {
       i.airspeed = -1;
       i.has_heading = false;
@@ -737,9 +783,9 @@ WindSolution estimate_wind(std::span<const GroundVelocity> velocities, const Win
   out.states.reserve(velocities.size());
   for (const GroundVelocity& g : velocities) out.times_s.push_back(g.time_s);
   if (columns)
-    Estimator<kStates>(instants, model).run(out);
+    windfit::Estimator<windfit::kStates>(instants, model).run(out);
   else
-    Estimator<5>(instants, model).run(out);
+    windfit::Estimator<5>(instants, model).run(out);
   return out;
 }
 
@@ -773,9 +819,9 @@ std::vector<WindLayer> wind_by_height(std::span<const GroundVelocity> velocities
     }
     layer.bottom_m = static_cast<double>(pieces[i].layer) * thickness.si();
     layer.top_m = layer.bottom_m + thickness.si();
-    layer.east_m_s = nth_of(east, 0.5);
-    layer.north_m_s = nth_of(north, 0.5);
-    layer.spread_m_s = nth_of(spread, 0.5);
+    layer.east_m_s = windfit::nth_of(east, 0.5);
+    layer.north_m_s = windfit::nth_of(north, 0.5);
+    layer.spread_m_s = windfit::nth_of(spread, 0.5);
     if (layer.seconds >= 20) layers.push_back(layer);
     i = j;
   }

@@ -17,9 +17,10 @@
 
 namespace headroom {
 
-// Ground velocity at one instant, east and north [m/s], and what else was known then.
+// Ground velocity at one instant or averaged over the seconds around it, east and north [m/s], and what else was known then.
 struct GroundVelocity {
-  double time_s = 0;  // increasing; any zero
+  double time_s = 0;  // increasing; any zero; the middle of what it is averaged over
+  double over_s = 0;  // averaged over this long
   double east_m_s = 0, north_m_s = 0;
   double variance_m2_s2 = 0;  // of each component
   double height_m = 0;        // of any one kind; meaningless unless has_height
@@ -75,6 +76,8 @@ struct WindSolution {
 
 // Instants taken from the track are at least this far apart: closer ones add cost and no knowledge.
 inline constexpr double kWindStep_s = 4;
+// No velocity is taken across a longer step.
+inline constexpr double kWindLongestStep_s = 25;
 // Sampling slower than this hides turns: unknown.
 inline constexpr double kWindSlowest_s = 20;
 // Shorter flights than this: unknown.
