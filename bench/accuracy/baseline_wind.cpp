@@ -8,6 +8,7 @@ namespace headroom::accuracy {
 namespace {
 
 constexpr double kTurn = 2 * std::numbers::pi;
+constexpr double kCircleWithin_s = 90, kPointsWithin_s = 180, kPlausible_m_s = 25;
 
 double track_of(const GroundVelocity& g) {
   return std::atan2(g.east_m_s, g.north_m_s);
@@ -28,14 +29,14 @@ std::vector<PlainWind> held(const std::vector<std::optional<PlainWind>>& found) 
   return out;
 }
 
-// For each instant the beginning of the shortest stretch up to it, at most 300 s, with a net turn of a full circle.
+// For each instant the beginning of the shortest stretch up to it, at most 90 s, with a net turn of a full circle.
 std::vector<std::optional<std::size_t>> circle_begins(std::span<const GroundVelocity> v) {
   std::vector<double> turned(v.size(), 0);
   for (std::size_t i = 1; i < v.size(); ++i)
     turned[i] = turned[i - 1] + std::remainder(track_of(v[i]) - track_of(v[i - 1]), kTurn);
   std::vector<std::optional<std::size_t>> out(v.size());
   for (std::size_t i = 1; i < v.size(); ++i)
-    for (std::size_t j = i; j-- > 0 && v[i].time_s - v[j].time_s <= 300;)
+    for (std::size_t j = i; j-- > 0 && v[i].time_s - v[j].time_s <= kCircleWithin_s;)
       if (std::abs(turned[i] - turned[j]) >= kTurn) {
         out[i] = j;
         break;
@@ -65,13 +66,13 @@ std::vector<PlainWind> full_circle_mean(std::span<const GroundVelocity> v) {
 
 std::vector<PlainWind> three_point_circle(std::span<const GroundVelocity> v) {
   std::vector<std::optional<PlainWind>> found(v.size());
-  constexpr double apart = std::numbers::pi / 3;
+  constexpr double apart = std::numbers::pi / 2;
   const auto far = [&](std::size_t a, std::size_t b) {
     return std::abs(std::remainder(track_of(v[a]) - track_of(v[b]), kTurn)) >= apart;
   };
   for (std::size_t i = 0; i < v.size(); ++i) {
     std::optional<std::size_t> second, third;
-    for (std::size_t j = i; j-- > 0 && v[i].time_s - v[j].time_s <= 300 && !third;) {
+    for (std::size_t j = i; j-- > 0 && v[i].time_s - v[j].time_s <= kPointsWithin_s && !third;) {
       if (!far(i, j)) continue;
       if (!second)
         second = j;
@@ -84,7 +85,8 @@ std::vector<PlainWind> three_point_circle(std::span<const GroundVelocity> v) {
     const double d = 2 * (ax * by - ay * bx);
     if (std::abs(d) < 1) continue;
     const double a2 = ax * ax + ay * ay, b2 = bx * bx + by * by;
-    found[i] = PlainWind{v[i].east_m_s + (by * a2 - ay * b2) / d, v[i].north_m_s + (ax * b2 - bx * a2) / d};
+    const PlainWind centre{v[i].east_m_s + (by * a2 - ay * b2) / d, v[i].north_m_s + (ax * b2 - bx * a2) / d};
+    if (std::hypot(centre.east_m_s, centre.north_m_s) <= kPlausible_m_s) found[i] = centre;
   }
   return held(found);
 }
