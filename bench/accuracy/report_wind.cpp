@@ -247,17 +247,22 @@ void report_file(const std::filesystem::path& file) {
       "%-12s recorded wind %zu records, lag %.0f s: RMS %.2f where spread <= 1.5 (%.0f %% of records); columns used %.2f; circle "
       "mean %.2f, three points %.2f\n",
       file.filename().c_str(), said.size(), best_lag, std::sqrt(best), best_claims, seen_best, circle_best, three_best);
-  // Scatter of |g - w| - TAS.
+  // Scatter of |g - w| - TAS at every fix, with the smoothed ground velocity.
   std::vector<double> ours, theirs;
-  for (std::size_t k = 0; k < v.size(); ++k) {
-    if (!v[k].airspeed_m_s || *v[k].airspeed_m_s < 12) continue;
-    const WindState& w = hidden.states[k];
-    ours.push_back(
-        std::hypot(v[k].east_m_s - static_cast<double>(w.east_m_s), v[k].north_m_s - static_cast<double>(w.north_m_s)) -
-        *v[k].airspeed_m_s);
-    const auto r = std::lower_bound(said.begin(), said.end(), v[k].time_s + best_lag,
-                                    [](const Recorded& a, double t) { return a.time_s < t; });
-    if (r != said.end()) theirs.push_back(std::hypot(v[k].east_m_s - r->east, v[k].north_m_s - r->north) - *v[k].airspeed_m_s);
+  const Channel* tas = nullptr;
+  for (const Channel& c : recording.channels)
+    if (c.code == "TAS") tas = &c;
+  for (std::size_t i = first; tas && i <= last; ++i) {
+    const SmoothedFix& s = analysis->smoothed.fixes[i];
+    const double t = duration_between(analysis->track.fixes.front().time, analysis->track.fixes[i].time).si();
+    const double airspeed = tas->raw[analysis->track.fixes[i].source] * 0.01 / 3.6;
+    const auto r =
+        std::lower_bound(said.begin(), said.end(), t + best_lag, [](const Recorded& a, double x) { return a.time_s < x; });
+    if (airspeed < 12 || r == said.end()) continue;
+    const WindState w = hidden.at(t);
+    ours.push_back(std::hypot(s.east_m_s - static_cast<double>(w.east_m_s), s.north_m_s - static_cast<double>(w.north_m_s)) -
+                   airspeed);
+    theirs.push_back(std::hypot(s.east_m_s - r->east, s.north_m_s - r->north) - airspeed);
   }
   const auto scatter = [](const std::vector<double>& x) {
     double m = 0, s = 0;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
+#include <cstdlib>
 #include <numbers>
 #include <string_view>
 
@@ -19,7 +20,8 @@ namespace windfit {
 
 constexpr double kWindWalk_m2_s3 = 0.002;         // each component, by time
 constexpr double kWindWalkByHeight_m_s2 = 0.001;  // each component, variance per metre of height
-constexpr double kWindPriorSd = 5;                // each component, at paraglider speeds; grows with airspeed
+static double gq = 1, gh = 1;
+constexpr double kWindPriorSd = 5;  // each component, at paraglider speeds; grows with airspeed
 constexpr double kSlowTime_s = 60, kFastTime_s = 6;
 constexpr double kSlowShare = 0.10, kFastShare = 0.09;  // of a paraglider's 10 m/s
 constexpr double kTrimWalk_m2_s3 = 0.01 / 600;          // fuel burnt, brakes: 0.1 m/s in ten minutes
@@ -544,15 +546,22 @@ double density_factor_at(double height_m) {
   return 1 / std::sqrt(density_ratio(air->density));
 }
 
-// The track's fix at each of the velocities, by time.
-std::vector<std::uint32_t> sources_of(const Track& track, std::span<const GroundVelocity> v) {
-  std::vector<std::uint32_t> out;
+// The track's fixes that each of the velocities is averaged over, by time: [begin, end).
+struct FixRange {
+  std::size_t begin, end;
+};
+std::vector<FixRange> ranges_of(const Track& track, std::span<const GroundVelocity> v) {
+  std::vector<FixRange> out;
   out.reserve(v.size());
+  const auto time = [&](std::size_t i) { return duration_between(track.fixes.front().time, track.fixes[i].time).si(); };
   std::size_t i = 0;
   for (const GroundVelocity& g : v) {
-    while (i + 1 < track.fixes.size() && duration_between(track.fixes.front().time, track.fixes[i].time).si() < g.time_s - 1e-4)
-      ++i;
-    out.push_back(track.fixes.empty() ? 0 : track.fixes[i].source);
+    const double half = 0.5 * g.over_s + 1e-3;
+    while (i < track.fixes.size() && time(i) < g.time_s - half) ++i;
+    std::size_t end = i;
+    while (end < track.fixes.size() && time(end) <= g.time_s + half) ++end;
+    out.push_back({i, end});
+    if (end > i) i = end - 1;  // the next one may begin where this one ends
   }
   return out;
 }
@@ -563,16 +572,28 @@ const Channel* channel_called(const Recording& recording, std::string_view code)
   return nullptr;
 }
 
-double value_at(const Channel& c, std::uint32_t source) {
+double value_at(const Channel& c, const Track& track, std::size_t fix) {
+  const std::uint32_t source = track.fixes[fix].source;
   const std::int32_t raw = source < c.raw.size() ? c.raw[source] : Channel::missing;
   return raw == Channel::missing ? -1 : raw * c.scale;
 }
+// Mean of a column over a range; the first and the last fix count half. Negative when a value is missing.
+double mean_over(const Channel& c, const Track& track, FixRange range) {
+  double sum = 0, weight = 0;
+  for (std::size_t i = range.begin; i < range.end; ++i) {
+    const double x = value_at(c, track, i), w = i == range.begin || i + 1 == range.end ? 0.5 : 1;
+    if (x < 0) return -1;
+    sum += w * x;
+    weight += w;
+  }
+  return weight > 0 ? sum / weight : -1;
+}
 
-std::string add_airspeed(const Channel& c, bool indicated, std::span<GroundVelocity> v,
-                         const std::vector<std::uint32_t>& source) {
+std::string add_airspeed(const Channel& c, bool indicated, const Track& track, std::span<GroundVelocity> v,
+                         const std::vector<FixRange>& ranges) {
   std::vector<double> said, ground;
   for (std::size_t k = 0; k < v.size(); ++k) {
-    const double x = value_at(c, source[k]), g = std::hypot(v[k].east_m_s, v[k].north_m_s);
+    const double x = mean_over(c, track, ranges[k]), g = std::hypot(v[k].east_m_s, v[k].north_m_s);
     if (x > 0 && g > 4) said.push_back(x), ground.push_back(g);
   }
   if (said.size() < 30 || said.size() * 2 < v.size()) return "Column " + c.code + " holds no speeds; it is left alone.";
@@ -596,7 +617,7 @@ std::string add_airspeed(const Channel& c, bool indicated, std::span<GroundVeloc
     if (!best && std::abs(std::log(ratio / u.factor)) < std::log(1.4)) best = &u;
   if (!best) return "Column " + c.code + " fits ground speed in no known unit; it is left alone.";
   for (std::size_t k = 0; k < v.size(); ++k) {
-    const double x = value_at(c, source[k]) * best->factor;
+    const double x = mean_over(c, track, ranges[k]) * best->factor;
     if (!(x > 1)) continue;
     double f = 1;
     if (indicated && v[k].has_height) f = density_factor_at(v[k].height_m);
@@ -605,23 +626,32 @@ std::string add_airspeed(const Channel& c, bool indicated, std::span<GroundVeloc
   return std::string("Column ") + c.code + " is used as airspeed in " + best->name + ", with a bias of its own.";
 }
 
-std::string add_heading(const Channel& c, std::span<GroundVelocity> v, const std::vector<std::uint32_t>& source) {
+std::string add_heading(const Channel& c, const Track& track, std::span<GroundVelocity> v, const std::vector<FixRange>& ranges) {
+  std::vector<double> found(v.size(), -1);
   double apart2 = 0;
   int n = 0;
-  const auto heading = [&](std::size_t k) { return value_at(c, source[k]) * std::numbers::pi / 180; };
   for (std::size_t k = 0; k < v.size(); ++k) {
-    const double h = heading(k);
-    if (h < 0 || h > 6.2832 || std::hypot(v[k].east_m_s, v[k].north_m_s) < 4) continue;
-    const double d = std::remainder(h - std::atan2(v[k].east_m_s, v[k].north_m_s), 2 * std::numbers::pi);
+    double east = 0, north = 0;
+    for (std::size_t i = ranges[k].begin; i < ranges[k].end; ++i) {
+      const double degrees = value_at(c, track, i);
+      if (degrees < 0 || degrees > 360) continue;
+      east += std::sin(degrees * std::numbers::pi / 180);
+      north += std::cos(degrees * std::numbers::pi / 180);
+    }
+    if (std::hypot(east, north) < 0.3) continue;
+    found[k] = std::atan2(east, north);
+    if (found[k] < 0) found[k] += 2 * std::numbers::pi;
+    if (std::hypot(v[k].east_m_s, v[k].north_m_s) < 4) continue;
+    const double d = std::remainder(found[k] - std::atan2(v[k].east_m_s, v[k].north_m_s), 2 * std::numbers::pi);
     apart2 += d * d;
     ++n;
   }
   if (n < 30) return "Column " + c.code + " holds no headings; it is left alone.";
   const double apart = std::sqrt(apart2 / n);
   if (apart < 0.06) return "Column " + c.code + " is the track over the ground, not a heading; it is left alone.";
-  if (apart > 0.9) return "Column " + c.code + " does not follow the track at all; it is left alone.";
+  if (apart > 0.9) return "Column " + c.code + " does not follow the track; it is left alone.";
   for (std::size_t k = 0; k < v.size(); ++k)
-    if (const double h = heading(k); h >= 0 && h <= 6.2832) v[k].heading_rad = h;
+    if (found[k] >= 0) v[k].heading_rad = found[k];
   return "Column " + c.code + " is used as heading, with a bias of its own.";
 }
 
@@ -657,7 +687,7 @@ std::vector<Instant> instants_of(std::span<const GroundVelocity> v, const Model&
     i.keep_slow = std::exp(-i.dt / kSlowTime_s);
     i.keep_fast = std::exp(-i.dt / kFastTime_s);
     const double rise = k > 0 && g.has_height && v[k - 1].has_height ? std::abs(g.height_m - v[k - 1].height_m) : 0;
-    i.q_wind = kWindWalk_m2_s3 * i.dt + kWindWalkByHeight_m_s2 * rise;
+    i.q_wind = gq * kWindWalk_m2_s3 * i.dt + gh * kWindWalkByHeight_m_s2 * rise;
     i.q_trim = kTrimWalk_m2_s3 * i.dt;
     i.q_slow = model.slow_sd * model.slow_sd * (1 - i.keep_slow * i.keep_slow);
     i.q_fast = model.fast_sd * model.fast_sd * (1 - i.keep_fast * i.keep_fast);
@@ -671,6 +701,10 @@ std::vector<Instant> instants_of(std::span<const GroundVelocity> v, const Model&
   return out;
 }
 
+double getenv_d(const char* n) {
+  const char* e = std::getenv(n);
+  return e ? std::atof(e) : 1.0;
+}
 Model model_of(std::span<const GroundVelocity> v, const std::optional<AirspeedPrior>& prior) {
   std::vector<double> speeds;
   for (const GroundVelocity& g : v) speeds.push_back(std::hypot(g.east_m_s, g.north_m_s));
@@ -683,8 +717,10 @@ Model model_of(std::span<const GroundVelocity> v, const std::optional<AirspeedPr
     model.trim_mean = prior->mean.si();
     model.trim_sd = std::max(1.5, 2 * prior->sd.si());
   }
-  model.slow_sd = kSlowShare * size;
-  model.fast_sd = kFastShare * size;
+  model.slow_sd = kSlowShare * size * getenv_d("S");
+  model.fast_sd = kFastShare * size * getenv_d("F");
+  gq = getenv_d("Q");
+  gh = getenv_d("H");
   model.wind_sd = kWindPriorSd * std::min(2.0, std::sqrt(size / 10));
   return model;
 }
@@ -755,13 +791,13 @@ std::vector<GroundVelocity> ground_velocities(const Track& track, const Smoothed
 
 std::vector<std::string> add_recorded_air(const Recording& recording, const Track& track, std::span<GroundVelocity> into) {
   std::vector<std::string> notes;
-  const auto source = windfit::sources_of(track, into);
+  const auto ranges = windfit::ranges_of(track, into);
   if (const Channel* tas = windfit::channel_called(recording, "TAS"))
-    notes.push_back(windfit::add_airspeed(*tas, false, into, source));
+    notes.push_back(windfit::add_airspeed(*tas, false, track, into, ranges));
   else if (const Channel* ias = windfit::channel_called(recording, "IAS"))
-    notes.push_back(windfit::add_airspeed(*ias, true, into, source));
+    notes.push_back(windfit::add_airspeed(*ias, true, track, into, ranges));
   if (const Channel* heading = windfit::channel_called(recording, "HDT"))
-    notes.push_back(windfit::add_heading(*heading, into, source));
+    notes.push_back(windfit::add_heading(*heading, track, into, ranges));
   return notes;
 }
 
