@@ -8,7 +8,7 @@ namespace headroom::accuracy {
 namespace {
 
 constexpr double kTurn = 2 * std::numbers::pi;
-constexpr double kCircleWithin_s = 90, kPointsWithin_s = 180, kPlausible_m_s = 25;
+constexpr double kCircleWithin_s = 60, kPointsWithin_s = 180, kPlausible_m_s = 25;
 
 double track_of(const GroundVelocity& g) {
   return std::atan2(g.east_m_s, g.north_m_s);
@@ -29,7 +29,7 @@ std::vector<PlainWind> held(const std::vector<std::optional<PlainWind>>& found) 
   return out;
 }
 
-// For each instant the beginning of the shortest stretch up to it, at most 90 s, with a net turn of a full circle.
+// For each instant the beginning of the shortest stretch up to it, at most 60 s, with a net turn of a full circle.
 std::vector<std::optional<std::size_t>> circle_begins(std::span<const GroundVelocity> v) {
   std::vector<double> turned(v.size(), 0);
   for (std::size_t i = 1; i < v.size(); ++i)

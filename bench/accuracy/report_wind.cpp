@@ -215,7 +215,7 @@ void report_file(const std::filesystem::path& file) {
   const auto three = three_point_circle(v);
   const auto said = recorded_wind(recording, analysis->track);
   double best_lag = 0, best = 1e9, best_claims = 0, circle_best = 0, three_best = 0, seen_best = 0;
-  for (const double lag : {0.0, 40.0, 70.0, 100.0}) {
+  for (const double lag : {40.0, 70.0, 100.0}) {
     double sum = 0, sum_circle = 0, sum_three = 0, sum_seen = 0;
     int n = 0, all = 0;
     for (const Recorded& r : said) {
@@ -285,6 +285,7 @@ int report_wind(const std::filesystem::path& recordings, std::uint64_t first_see
   print_head();
   double seconds_used = 0;
   for (const double wrong_by : {0.0, 2.5, -2.5}) {
+    Tally mix;
     if (wrong_by != 0) std::printf("airspeed prior wrong by %+.1f m/s, said to be within 1.0\n", wrong_by);
     for (const Habit habit : {Habit::local, Habit::local_trimmed, Habit::long_legs, Habit::straight}) {
       for (const int interval : {1, 5}) {
@@ -316,8 +317,10 @@ int report_wind(const std::filesystem::path& recordings, std::uint64_t first_see
           all.add(t);
         }
         print(name_of(habit), interval, all);
+        mix.add(all);
       }
     }
+    print("the whole mix", 0, mix);
   }
   std::printf("judging took %.2f s\n", seconds_used);
   for (const char* name : {"s_010.igc", "s_012.igc", "s_015.igc", "s_016.igc"}) report_file(recordings / "igc" / name);

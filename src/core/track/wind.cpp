@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <numbers>
 #include <string_view>
 
@@ -20,14 +19,13 @@ namespace windfit {
 
 constexpr double kWindWalk_m2_s3 = 0.002;         // each component, by time
 constexpr double kWindWalkByHeight_m_s2 = 0.001;  // each component, variance per metre of height
-static double gq = 1, gh = 1;
-constexpr double kWindPriorSd = 5;  // each component, at paraglider speeds; grows with airspeed
+constexpr double kWindPriorSd = 5;                // each component, at paraglider speeds; grows with airspeed
 constexpr double kSlowTime_s = 60, kFastTime_s = 6;
-constexpr double kSlowShare = 0.10, kFastShare = 0.09;  // of a paraglider's 10 m/s
-constexpr double kTrimWalk_m2_s3 = 0.01 / 600;          // fuel burnt, brakes: 0.1 m/s in ten minutes
-constexpr double kOwnNoise_m2_s2 = 0.01;                // of the relation itself (climbing flight, curvature between instants)
-constexpr double kDoubt2 = 16;                          // 4 sigma
-constexpr double kAirspeedNoise_m2_s2 = 0.25;           // of a recorded airspeed, beside its bias
+constexpr double kParaglider_m_s = 10, kSlowSd_m_s = 1.0, kFastSd_m_s = 0.9;  // at a paraglider's airspeed
+constexpr double kTrimWalk_m2_s3 = 0.01 / 600;                                // fuel burnt, brakes: 0.1 m/s in ten minutes
+constexpr double kOwnNoise_m2_s2 = 0.01;       // of the relation itself (climbing flight, curvature between instants)
+constexpr double kDoubt2 = 16;                 // 4 sigma
+constexpr double kAirspeedNoise_m2_s2 = 0.25;  // of a recorded airspeed, beside its bias
 constexpr double kHeadingNoise_rad = 0.10;
 
 constexpr int kDirections = 16;
@@ -57,7 +55,7 @@ struct Instant {
   double mean_east = 0, mean_north = 0;    // over the neighbours: its direction is the steadier one
   double density_factor = 1;               // true over equivalent airspeed
   double keep_slow = 1, keep_fast = 1;
-  double q_wind = 0, q_trim = 0, q_slow = 0, q_fast = 0;
+  double walked_height = 0, q_trim = 0, q_slow = 0, q_fast = 0;
   double airspeed = -1;  // recorded, or negative
   double heading_east = 0, heading_north = 0;
   bool has_heading = false;
@@ -66,7 +64,8 @@ struct Instant {
 struct Model {
   double trim_mean = 10, trim_sd = 4;
   double wind_sd = kWindPriorSd;
-  double slow_sd = 1, fast_sd = 0.9;
+  double slow_sd = kSlowSd_m_s, fast_sd = kFastSd_m_s;
+  double walk = kWindWalk_m2_s3;
   double bias_airspeed_sd = 4, bias_heading_sd = 0.35;
 };
 
@@ -85,7 +84,7 @@ struct Step {
 };
 
 template <std::size_t N>
-void predict(Gaussian<N>& g, const Instant& now) {
+void predict(Gaussian<N>& g, const Instant& now, const Model& model) {
   g.x[kSlow] *= now.keep_slow;
   g.x[kFast] *= now.keep_fast;
   for (std::size_t i = 0; i < N; ++i) {
@@ -96,8 +95,9 @@ void predict(Gaussian<N>& g, const Instant& now) {
     g.cov(i, kSlow) *= now.keep_slow;
     g.cov(i, kFast) *= now.keep_fast;
   }
-  g.cov(kE, kE) += now.q_wind;
-  g.cov(kN, kN) += now.q_wind;
+  const double walked = model.walk * now.dt + kWindWalkByHeight_m_s2 * now.walked_height;
+  g.cov(kE, kE) += walked;
+  g.cov(kN, kN) += walked;
   g.cov(kTrim, kTrim) += now.q_trim;
   g.cov(kSlow, kSlow) += now.q_slow;
   g.cov(kFast, kFast) += now.q_fast;
@@ -322,7 +322,7 @@ class Estimator {
         log_weight = start.log_weight;
         for (std::size_t k = 0; k < n; ++k) {
           const Instant& now = instants_[begin + k];
-          predict(g, now);
+          predict(g, now, model_);
           steps_[k].predicted = g;
           log_weight += pass == 0 ? forward_from_itself(g, now, steps_[k])
                                   : observe(g, now, course_[k].east, course_[k].north, 0, steps_[k]);
@@ -354,7 +354,7 @@ class Estimator {
     for (std::size_t k = begin; k < far; ++k) {
       if (all.size() == 1) break;
       for (auto& t : all) {
-        predict(t.path.state, instants_[k]);
+        predict(t.path.state, instants_[k], model_);
         t.path.log_weight += forward_from_itself(t.path.state, instants_[k], unused);
       }
       if ((k - begin) % 8 == 7 || k + 1 == far) thin(all, k + 1 == far ? kMostPaths : all.size());
@@ -687,7 +687,7 @@ std::vector<Instant> instants_of(std::span<const GroundVelocity> v, const Model&
     i.keep_slow = std::exp(-i.dt / kSlowTime_s);
     i.keep_fast = std::exp(-i.dt / kFastTime_s);
     const double rise = k > 0 && g.has_height && v[k - 1].has_height ? std::abs(g.height_m - v[k - 1].height_m) : 0;
-    i.q_wind = gq * kWindWalk_m2_s3 * i.dt + gh * kWindWalkByHeight_m_s2 * rise;
+    i.walked_height = rise;
     i.q_trim = kTrimWalk_m2_s3 * i.dt;
     i.q_slow = model.slow_sd * model.slow_sd * (1 - i.keep_slow * i.keep_slow);
     i.q_fast = model.fast_sd * model.fast_sd * (1 - i.keep_fast * i.keep_fast);
@@ -701,10 +701,6 @@ std::vector<Instant> instants_of(std::span<const GroundVelocity> v, const Model&
   return out;
 }
 
-double getenv_d(const char* n) {
-  const char* e = std::getenv(n);
-  return e ? std::atof(e) : 1.0;
-}
 Model model_of(std::span<const GroundVelocity> v, const std::optional<AirspeedPrior>& prior) {
   std::vector<double> speeds;
   for (const GroundVelocity& g : v) speeds.push_back(std::hypot(g.east_m_s, g.north_m_s));
@@ -717,10 +713,11 @@ Model model_of(std::span<const GroundVelocity> v, const std::optional<AirspeedPr
     model.trim_mean = prior->mean.si();
     model.trim_sd = std::max(1.5, 2 * prior->sd.si());
   }
-  model.slow_sd = kSlowShare * size * getenv_d("S");
-  model.fast_sd = kFastShare * size * getenv_d("F");
-  gq = getenv_d("Q");
-  gh = getenv_d("H");
+  // Faster aircraft are flown over a wider range of speeds and cross more of the air in a second.
+  const double relative = size / kParaglider_m_s;
+  model.slow_sd = kSlowSd_m_s * std::pow(relative, 1.8);
+  model.fast_sd = kFastSd_m_s * std::pow(relative, 1.4);
+  model.walk = kWindWalk_m2_s3 * std::sqrt(relative);
   model.wind_sd = kWindPriorSd * std::min(2.0, std::sqrt(size / 10));
   return model;
 }
