@@ -1,7 +1,6 @@
 #include "accuracy/report_wind.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <numbers>
@@ -165,6 +164,31 @@ void print(std::string_view name, int interval, const Tally& t) {
               rms(t.airspeed2, t.n - t.unknown));
 }
 
+// What issue and page promise; a miss is printed and counted.
+class Targets {
+ public:
+  void hold(bool met, const std::string& what) {
+    if (met) return;
+    std::printf("  MISSED: %s\n", what.c_str());
+    ++missed_;
+  }
+  [[nodiscard]] int missed() const { return missed_; }
+
+ private:
+  int missed_ = 0;
+};
+
+void hold_simulated(Targets& targets, Habit habit, bool wrong_prior, const Tally& t) {
+  targets.hold(share(t.false_claims, t.n) <= 2, "at most 2 % of fixes claim a spread of 1.5 with an error over 3");
+  targets.hold(share(t.wind_in, t.air_n) >= 80 && share(t.airspeed_in, t.air_n / 2) >= 80, "90 % intervals cover 80 %");
+  if (habit == Habit::straight || wrong_prior) return;
+  const double bound = habit == Habit::local ? 0.7 : habit == Habit::local_trimmed ? 1.0 : 1.4;
+  const double error = rms(t.sum2, t.n - t.unknown);
+  targets.hold(error <= bound, "vector RMS");
+  targets.hold(error <= 0.5 * std::min(rms(t.circle_mean2, t.n), rms(t.three_point2, t.n)), "half of the better plain method");
+  targets.hold(share(t.after_circle_claims, t.after_circle) >= 70, "a spread of 1.5 for 70 % of the time after a circle");
+}
+
 // --- real files ---
 
 struct Recorded {
@@ -189,7 +213,7 @@ std::vector<Recorded> recorded_wind(const Recording& r, const Track& track) {
   return out;
 }
 
-void report_file(const std::filesystem::path& file) {
+void report_file(const std::filesystem::path& file, double bound, Targets& targets) {
   const std::string bytes = test::bytes_of(file);
   if (bytes.empty()) return;
   const Recording recording = read_igc(bytes);
@@ -270,6 +294,8 @@ void report_file(const std::filesystem::path& file) {
     for (double y : x) s += (y - m) * (y - m) / static_cast<double>(x.size());
     return std::pair{m, std::sqrt(s)};
   };
+  if (bound > 0) targets.hold(std::sqrt(best) <= bound, "RMS against the recorded wind");
+  if (!ours.empty()) targets.hold(scatter(ours).second < scatter(theirs).second, "scatter below that of the recorded wind");
   if (!ours.empty())
     std::printf("    |g - w| - TAS: ours mean %.2f sd %.2f; recorded wind mean %.2f sd %.2f; n %zu\n", scatter(ours).first,
                 scatter(ours).second, scatter(theirs).first, scatter(theirs).second, ours.size());
@@ -282,15 +308,14 @@ void report_file(const std::filesystem::path& file) {
 }  // namespace
 
 int report_wind(const std::filesystem::path& recordings, std::uint64_t first_seed, int flights) {
+  Targets targets;
   print_head();
-  double seconds_used = 0;
   for (const double wrong_by : {0.0, 2.5, -2.5}) {
     Tally mix;
     if (wrong_by != 0) std::printf("airspeed prior wrong by %+.1f m/s, said to be within 1.0\n", wrong_by);
     for (const Habit habit : {Habit::local, Habit::local_trimmed, Habit::long_legs, Habit::straight}) {
       for (const int interval : {1, 5}) {
         Tally all;
-        double worst = 0;
         for (int i = 0; i < flights; ++i) {
           const std::uint64_t seed = first_seed + static_cast<std::uint64_t>(i);
           const auto flight = simulate::simulate_flight(script_of(habit, seed));
@@ -310,21 +335,26 @@ int report_wind(const std::filesystem::path& recordings, std::uint64_t first_see
               if (s.airborne) v += s.airspeed_m_s * std::sqrt(s.density_kg_m3 / 1.225), n += 1;
             options.airspeed = AirspeedPrior{metres_per_second(v / n + wrong_by), metres_per_second(1.0)};
           }
-          const auto before = std::chrono::steady_clock::now();
           const Tally t = judge(*flight, p, options);
-          seconds_used += std::chrono::duration<double>(std::chrono::steady_clock::now() - before).count();
-          worst = std::max(worst, rms(t.sum2, t.n - t.unknown));
           all.add(t);
         }
         print(name_of(habit), interval, all);
+        hold_simulated(targets, habit, wrong_by != 0, all);
         mix.add(all);
       }
     }
     print("the whole mix", 0, mix);
+    const double wind_in = share(mix.wind_in, mix.air_n), airspeed_in = share(mix.airspeed_in, mix.air_n / 2);
+    targets.hold(wind_in >= 85 && wind_in <= 97, "wind intervals of the mix cover 85 to 97 %");
+    targets.hold(airspeed_in >= 85 && airspeed_in <= 97, "airspeed intervals of the mix cover 85 to 97 %");
   }
-  std::printf("judging took %.2f s\n", seconds_used);
-  for (const char* name : {"s_010.igc", "s_012.igc", "s_015.igc", "s_016.igc"}) report_file(recordings / "igc" / name);
-  return 0;
+  // s_016's airspeed reads 3.5 m/s too high against its own wind and ground speed: its RMS is told, not scored.
+  report_file(recordings / "igc" / "s_010.igc", 1.0, targets);
+  report_file(recordings / "igc" / "s_012.igc", 1.0, targets);
+  report_file(recordings / "igc" / "s_015.igc", 1.6, targets);
+  report_file(recordings / "igc" / "s_016.igc", 0, targets);
+  std::printf("targets missed: %d\n", targets.missed());
+  return targets.missed();
 }
 
 }  // namespace headroom::accuracy
