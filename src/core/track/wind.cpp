@@ -30,6 +30,9 @@ constexpr double kHeadingNoise_rad = 0.10;
 
 constexpr int kDirections = 16;
 constexpr std::size_t kBlock = 2048, kLookAhead = 450, kMostPaths = 20;
+// Between paths a likelihood counts for half: gusts and a pilot's hands last over several instants, and what is assumed of them
+// is not exact, so that instants are fewer witnesses than they seem.
+constexpr double kTrust = 0.5;
 constexpr double kForget = 14;  // log weight below the best at which a path is dropped
 
 // State: wind east, wind north, trim airspeed (equivalent), slow and fast deviation, bias of airspeed, bias of heading.
@@ -116,7 +119,7 @@ double apply(Gaussian<N>& g, const std::array<double, N>& h, double z, double r,
     innovation -= h[i] * g.x[i];
   }
   const double distance2 = innovation * innovation / s;
-  double log_likelihood = -0.5 * (std::log(s) + std::min(distance2, kDoubt2));
+  const double log_likelihood = -0.5 * kTrust * (std::log(s) + std::min(distance2, kDoubt2));
   if (distance2 > kDoubt2) s = innovation * innovation / kDoubt2;
   const double inverse = 1 / s;
   for (std::size_t i = 0; i < N; ++i) {
