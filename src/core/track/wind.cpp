@@ -23,7 +23,8 @@ constexpr double kWindPriorSd = 5;                // each component, at paraglid
 constexpr double kSlowTime_s = 60, kFastTime_s = 6;
 constexpr double kParaglider_m_s = 10, kSlowSd_m_s = 1.0, kFastSd_m_s = 0.9;  // at a paraglider's airspeed
 constexpr double kTrimWalk_m2_s3 = 0.01 / 600;                                // fuel burnt, brakes: 0.1 m/s in ten minutes
-constexpr double kOwnNoise_m2_s2 = 0.01;       // of the relation itself (climbing flight, curvature between instants)
+constexpr double kMostFixVariance_m2 = 4;      // of one fix within some seconds: what is larger is motion taken for noise
+constexpr double kOwnNoise_m2_s2 = 0.1;        // of the relation itself: the receiver's slow wander, climb, curvature
 constexpr double kDoubt2 = 16;                 // 4 sigma
 constexpr double kAirspeedNoise_m2_s2 = 0.25;  // of a recorded airspeed, beside its bias
 constexpr double kHeadingNoise_rad = 0.10;
@@ -759,9 +760,9 @@ std::vector<GroundVelocity> ground_velocities(const Track& track, const Smoothed
   std::vector<GroundVelocity> out;
   if (track.fixes.empty()) return out;
   last = std::min(last, track.fixes.size() - 1);
-  const bool dense = track.interval.si() < 0.6 * kWindStep_s;
   MetricScale scale;
-  const auto place = [&](std::size_t i) { return dense ? smoothed.fixes[i].position : track.fixes[i].position; };
+  // From the fixes as cleaned, not as smoothed: the smoother draws turns in, and its errors last from instant to instant.
+  const auto place = [&](std::size_t i) { return track.fixes[i].position; };
   const auto time = [&](std::size_t i) { return duration_between(track.fixes.front().time, track.fixes[i].time).si(); };
   std::size_t a = first;
   for (std::size_t b = first + 1; b <= last; ++b) {
@@ -775,9 +776,7 @@ std::vector<GroundVelocity> ground_velocities(const Track& track, const Smoothed
       g.over_s = dt;
       g.east_m_s = longitude_difference(p.longitude_deg, q.longitude_deg) * m.east / dt;
       g.north_m_s = (q.latitude_deg - p.latitude_deg) * m.north / dt;
-      const double r = dense ? 0.5 * (smoothed.fixes[a].horizontal.position + smoothed.fixes[b].horizontal.position)
-                             : smoothed.horizontal.measurement_variance_m2;
-      g.variance_m2_s2 = 2 * std::min(r, 4.0) / (dt * dt);
+      g.variance_m2_s2 = 2 * std::min(smoothed.horizontal.measurement_variance_m2, windfit::kMostFixVariance_m2) / (dt * dt);
       const SmoothedFix& s = smoothed.fixes[(a + b) / 2];
       const SmoothedHeight& h = s.pressure.known ? s.pressure : s.gnss;
       g.has_height = h.known;

@@ -83,7 +83,8 @@ inline constexpr double kWindSlowest_s = 20;
 // Shorter flights than this: unknown.
 inline constexpr double kWindShortest_s = 60;
 
-// The fixes [first, last] of a smoothed track, thinned to kWindStep_s. Times count from the track's first fix; heights are
+// Mean velocities between the fixes [first, last] of a track, kWindStep_s or more apart; `smoothed` gives their noise and the
+// heights. Times count from the track's first fix; heights are
 // pressure heights where known, else GNSS heights (differences and density only).
 [[nodiscard]] std::vector<GroundVelocity> ground_velocities(const Track& track, const SmoothedTrack& smoothed, std::size_t first,
                                                             std::size_t last);
