@@ -87,4 +87,10 @@ Result<Speed> speed_of_sound(Temperature temperature) {
   return Speed::from_si(std::sqrt(kGamma * kR * t));
 }
 
+Result<double> standard_airspeed_factor(PressureAltitude altitude) {
+  return standard_air(GeopotentialHeight::from_si(altitude.si())).map([](const StandardAir& air) {
+    return 1 / std::sqrt(density_ratio(air.density));
+  });
+}
+
 }  // namespace headroom

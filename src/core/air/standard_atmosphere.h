@@ -52,4 +52,7 @@ constexpr double density_ratio(Density density) {
   return density.si() / kStandardSeaLevelDensity.si();
 }
 
+// True over equivalent airspeed in the standard atmosphere, 1/sqrt(density ratio).
+[[nodiscard]] Result<double> standard_airspeed_factor(PressureAltitude altitude);
+
 }  // namespace headroom

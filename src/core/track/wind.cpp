@@ -3,12 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdint>
 #include <numbers>
-#include <string_view>
 
 #include "core/air/standard_atmosphere.h"
-#include "core/earth/geodesy.h"
 
 namespace headroom {
 namespace {
@@ -23,7 +20,6 @@ constexpr double kWindPriorSd = 5;                // each component, at paraglid
 constexpr double kSlowTime_s = 60, kFastTime_s = 6;
 constexpr double kParaglider_m_s = 10, kSlowSd_m_s = 1.0, kFastSd_m_s = 0.9;  // at a paraglider's airspeed
 constexpr double kTrimWalk_m2_s3 = 0.01 / 600;                                // fuel burnt, brakes: 0.1 m/s in ten minutes
-constexpr double kMostFixVariance_m2 = 4;      // of one fix within some seconds: what is larger is motion taken for noise
 constexpr double kOwnNoise_m2_s2 = 0.1;        // of the relation itself: the receiver's slow wander, climb, curvature
 constexpr double kDoubt2 = 16;                 // 4 sigma
 constexpr double kAirspeedNoise_m2_s2 = 0.25;  // of a recorded airspeed, beside its bias
@@ -229,25 +225,79 @@ void prune(std::vector<Path<N>>& paths, std::size_t most) {
   if (paths.size() > most) paths.resize(most);
 }
 
+// True over equivalent airspeed; heights beyond the standard atmosphere's lowest layer are taken at its edge, for a spike of
+// height must not end the answer.
+double airspeed_factor_at(double height_m) {
+  return *standard_airspeed_factor(
+      PressureAltitude::from_si(std::clamp(height_m, kLowestStandardHeight_m, kHighestStandardHeight_m)));
+}
+
+Instant instant_of(std::span<const GroundVelocity> v, std::size_t k, const Model& model, bool use_recorded) {
+  Instant i;
+  const GroundVelocity& g = v[k];
+  i.dt = k == 0 ? 0 : g.time_s - v[k - 1].time_s;
+  i.east = g.east_m_s;
+  i.north = g.north_m_s;
+  i.variance = g.variance_m2_s2;
+  i.mean_east = i.east;
+  i.mean_north = i.north;
+  if (k > 0 && k + 1 < v.size()) {
+    i.mean_east = 0.25 * (v[k - 1].east_m_s + v[k + 1].east_m_s) + 0.5 * i.east;
+    i.mean_north = 0.25 * (v[k - 1].north_m_s + v[k + 1].north_m_s) + 0.5 * i.north;
+  }
+  if (g.over_s > 0) {
+    const double half = k > 0 && k + 1 < v.size() ? 0.5 : 1;
+    if (k > 0) {
+      i.before_east = v[k - 1].east_m_s;
+      i.before_north = v[k - 1].north_m_s;
+      i.turn_before = half * std::min(1.0, g.over_s / (g.time_s - v[k - 1].time_s));
+    }
+    if (k + 1 < v.size()) {
+      i.after_east = v[k + 1].east_m_s;
+      i.after_north = v[k + 1].north_m_s;
+      i.turn_after = half * std::min(1.0, g.over_s / (v[k + 1].time_s - g.time_s));
+    }
+  }
+  if (g.has_height) i.density_factor = airspeed_factor_at(g.height_m);
+  i.keep_slow = std::exp(-i.dt / kSlowTime_s);
+  i.keep_fast = std::exp(-i.dt / kFastTime_s);
+  const double rise = k > 0 && g.has_height && v[k - 1].has_height ? std::abs(g.height_m - v[k - 1].height_m) : 0;
+  i.walked_height = rise;
+  i.q_trim = kTrimWalk_m2_s3 * i.dt;
+  i.q_slow = model.slow_sd * model.slow_sd * (1 - i.keep_slow * i.keep_slow);
+  i.q_fast = model.fast_sd * model.fast_sd * (1 - i.keep_fast * i.keep_fast);
+  if (use_recorded && g.airspeed_m_s) i.airspeed = *g.airspeed_m_s;
+  if (use_recorded && g.heading_rad) {
+    i.has_heading = true;
+    i.heading_east = std::sin(*g.heading_rad);
+    i.heading_north = std::cos(*g.heading_rad);
+  }
+  return i;
+}
+
 template <std::size_t N>
 class Estimator {
  public:
-  Estimator(std::span<const Instant> instants, const Model& model) : instants_(instants), model_(model) {}
+  Estimator(std::span<const GroundVelocity> velocities, const Model& model, bool use_recorded)
+      : velocities_(velocities), model_(model), use_recorded_(use_recorded) {}
 
   void run(WindSolution& out) {
-    std::vector<Path<N>> paths = starts();
-    for (std::size_t begin = 0; begin < instants_.size(); begin += kBlock) {
-      const std::size_t end = std::min(begin + kBlock, instants_.size());
-      const std::size_t far = std::min(end + kLookAhead, instants_.size());
-      paths = block(paths, begin, end, far, out);
+    std::vector<Path<N>> paths;
+    const std::size_t n = velocities_.size();
+    for (std::size_t begin = 0; begin < n; begin += kBlock) {
+      const std::size_t end = std::min(begin + kBlock, n);
+      const std::size_t far = std::min(end + kLookAhead, n);
+      instants_.clear();
+      for (std::size_t k = begin; k < far; ++k) instants_.push_back(instant_of(velocities_, k, model_, use_recorded_));
+      if (begin == 0) paths = starts();
+      paths = block(paths, end - begin, far - begin, out);
     }
     out.trim_airspeed_m_s = trim_ / trim_weight_;
     out.trim_airspeed_sd_m_s = std::sqrt(std::max(0.0, trim_variance_ / trim_weight_));
-    if constexpr (N == kStates) {
-      for (const Instant& i : instants_) {
-        if (i.airspeed >= 0) out.airspeed_column_bias_m_s = bias_v_ / trim_weight_;
-        if (i.has_heading) out.heading_column_bias_rad = bias_h_ / trim_weight_;
-      }
+    if (!use_recorded_) return;
+    for (const GroundVelocity& g : velocities_) {
+      if (g.airspeed_m_s) out.airspeed_column_bias_m_s = bias_v_ / trim_weight_;
+      if (g.heading_rad) out.heading_column_bias_rad = bias_h_ / trim_weight_;
     }
   }
 
@@ -306,16 +356,14 @@ class Estimator {
     return observe(g, now, g.x[kE], g.x[kN], 0.25 * across2 * across2 / length2, step);
   }
 
-  // Returns the paths as they stand at `end`, before the look ahead.
-  std::vector<Path<N>> block(const std::vector<Path<N>>& from, std::size_t begin, std::size_t end, std::size_t far,
-                             WindSolution& out) {
-    const std::vector<std::size_t> survivors = live_on(from, begin, far);
-
-    const std::size_t n = far - begin;
+  // Instants [0, n) of the block, of which the first `wanted` are answered and the rest look ahead. Returns the paths as they
+  // stand after those wanted.
+  std::vector<Path<N>> block(const std::vector<Path<N>>& from, std::size_t wanted, std::size_t n, WindSolution& out) {
+    const std::vector<std::size_t> survivors = live_on(from);
     steps_.resize(n);
     std::vector<Path<N>> carried;
-    std::vector<double> log_weights;
-    smoothed_.assign(survivors.size(), {});
+    std::vector<double> weights;
+    smoothed_.resize(survivors.size());
     for (std::size_t s = 0; s < survivors.size(); ++s) {
       const Path<N>& start = from[survivors[s]];
       course_.assign(n, {0, 0});
@@ -325,29 +373,30 @@ class Estimator {
         Gaussian<N> g = start.state;
         log_weight = start.log_weight;
         for (std::size_t k = 0; k < n; ++k) {
-          const Instant& now = instants_[begin + k];
+          const Instant& now = instants_[k];
           predict(g, now, model_);
           steps_[k].predicted = g;
           log_weight += pass == 0 ? forward_from_itself(g, now, steps_[k])
                                   : observe(g, now, course_[k].east, course_[k].north, 0, steps_[k]);
-          if (begin + k + 1 == end) at_end = {g, log_weight, true};
+          if (k + 1 == wanted) at_end = {g, log_weight, true};
         }
-        backward(n, end - begin, pass + 1 == kPasses ? &smoothed_[s] : nullptr, begin);
+        backward(n, wanted, pass + 1 == kPasses ? &smoothed_[s] : nullptr);
       }
-      log_weights.push_back(log_weight);
+      weights.push_back(log_weight);
       carried.push_back(at_end);
     }
-    const double best = *std::max_element(log_weights.begin(), log_weights.end());
+    const double best = *std::max_element(weights.begin(), weights.end());
     double sum = 0;
-    for (double& w : log_weights) sum += w = std::exp(w - best);
-    for (double& w : log_weights) w /= sum;
-    mix(log_weights, end - begin, out);
+    for (double& w : weights) sum += w = std::exp(w - best);
+    for (double& w : weights) w /= sum;
+    mix(weights, wanted, out);
     prune(carried, kMostPaths);
     return carried;
   }
 
-  // Indices of the paths worth following through [begin, far), best first.
-  std::vector<std::size_t> live_on(const std::vector<Path<N>>& from, std::size_t begin, std::size_t far) const {
+  // Indices of the paths worth following through the block, best first: forward only, with the relation seen from where each
+  // path itself stands.
+  std::vector<std::size_t> live_on(const std::vector<Path<N>>& from) const {
     struct Tagged {
       Path<N> path;
       std::size_t index;
@@ -355,13 +404,13 @@ class Estimator {
     std::vector<Tagged> all;
     for (std::size_t i = 0; i < from.size(); ++i) all.push_back({from[i], i});
     Step<N> unused;
-    for (std::size_t k = begin; k < far; ++k) {
-      if (all.size() == 1) break;
+    for (std::size_t k = 0; k < instants_.size() && all.size() > 1; ++k) {
       for (auto& t : all) {
         predict(t.path.state, instants_[k], model_);
         t.path.log_weight += forward_from_itself(t.path.state, instants_[k], unused);
       }
-      if ((k - begin) % 8 == 7 || k + 1 == far) thin(all, k + 1 == far ? kMostPaths : all.size());
+      const bool last = k + 1 == instants_.size();
+      if (k % 8 == 7 || last) thin(all, last ? kMostPaths : all.size());
     }
     std::vector<std::size_t> indices;
     for (const auto& t : all) indices.push_back(t.index);
@@ -392,7 +441,7 @@ class Estimator {
   };
 
   // Modified Bryson-Frazier: the adjoint lambda and its information Lambda, no inverse of a covariance.
-  void backward(std::size_t n, std::size_t wanted, std::vector<Smoothed>* result, std::size_t begin) {
+  void backward(std::size_t n, std::size_t wanted, std::vector<Smoothed>* result) {
     std::array<double, N> lambda{};
     std::array<double, N * N> info{};
     const auto at = [](std::size_t i, std::size_t j) { return i * N + j; };
@@ -427,10 +476,10 @@ class Estimator {
         };
         const double we = smoothed_mean(kE), wn = smoothed_mean(kN);
         course_[k] = {we, wn};
-        if (result) write(p, info, smoothed_mean, instants_[begin + k].density_factor, (*result)[k]);
+        if (result) write(p, info, smoothed_mean, instants_[k].density_factor, (*result)[k]);
       }
       // Back over the prediction: lambda = F' lambda, Lambda = F' Lambda F.
-      const double ks = instants_[begin + k].keep_slow, kf = instants_[begin + k].keep_fast;
+      const double ks = instants_[k].keep_slow, kf = instants_[k].keep_fast;
       lambda[kSlow] *= ks;
       lambda[kFast] *= kf;
       for (std::size_t i = 0; i < N; ++i) {
@@ -509,8 +558,10 @@ class Estimator {
   }
 
   static constexpr int kPasses = 3;
-  std::span<const Instant> instants_;
+  std::span<const GroundVelocity> velocities_;
   const Model& model_;
+  bool use_recorded_;
+  std::vector<Instant> instants_;  // of the block
   std::vector<Step<N>> steps_;
   std::vector<Place> course_;
   std::vector<std::vector<Smoothed>> smoothed_;
@@ -542,167 +593,6 @@ std::string why_unknown(std::span<const GroundVelocity> v) {
   if (nth_of(speeds, 0.95) < 1.0) return "The recorder hardly moved.";
   if (nth_of(speeds, 0.5) > 110) return "The speeds are not those of an aircraft of this kind.";
   return {};
-}
-
-// True over equivalent airspeed at a height, in the standard atmosphere.
-double density_factor_at(double height_m) {
-  const auto air = standard_air(GeopotentialHeight::from_si(std::clamp(height_m, -500.0, 10900.0)));
-  return 1 / std::sqrt(density_ratio(air->density));
-}
-
-// The track's fixes that each of the velocities is averaged over, by time: [begin, end).
-struct FixRange {
-  std::size_t begin, end;
-};
-std::vector<FixRange> ranges_of(const Track& track, std::span<const GroundVelocity> v) {
-  std::vector<FixRange> out;
-  out.reserve(v.size());
-  const auto time = [&](std::size_t i) { return duration_between(track.fixes.front().time, track.fixes[i].time).si(); };
-  std::size_t i = 0;
-  for (const GroundVelocity& g : v) {
-    const double half = 0.5 * g.over_s + 1e-3;
-    while (i < track.fixes.size() && time(i) < g.time_s - half) ++i;
-    std::size_t end = i;
-    while (end < track.fixes.size() && time(end) <= g.time_s + half) ++end;
-    out.push_back({i, end});
-    if (end > i) i = end - 1;  // the next one may begin where this one ends
-  }
-  return out;
-}
-
-const Channel* channel_called(const Recording& recording, std::string_view code) {
-  for (const Channel& c : recording.channels)
-    if (c.code == code) return &c;
-  return nullptr;
-}
-
-double value_at(const Channel& c, const Track& track, std::size_t fix) {
-  const std::uint32_t source = track.fixes[fix].source;
-  const std::int32_t raw = source < c.raw.size() ? c.raw[source] : Channel::missing;
-  return raw == Channel::missing ? -1 : raw * c.scale;
-}
-// Mean of a column over a range; the first and the last fix count half. Negative when a value is missing.
-double mean_over(const Channel& c, const Track& track, FixRange range) {
-  double sum = 0, weight = 0;
-  for (std::size_t i = range.begin; i < range.end; ++i) {
-    const double x = value_at(c, track, i), w = i == range.begin || i + 1 == range.end ? 0.5 : 1;
-    if (x < 0) return -1;
-    sum += w * x;
-    weight += w;
-  }
-  return weight > 0 ? sum / weight : -1;
-}
-
-std::string add_airspeed(const Channel& c, bool indicated, const Track& track, std::span<GroundVelocity> v,
-                         const std::vector<FixRange>& ranges) {
-  std::vector<double> said, ground;
-  for (std::size_t k = 0; k < v.size(); ++k) {
-    const double x = mean_over(c, track, ranges[k]), g = std::hypot(v[k].east_m_s, v[k].north_m_s);
-    if (x > 0 && g > 4) said.push_back(x), ground.push_back(g);
-  }
-  if (said.size() < 30 || said.size() * 2 < v.size()) return "Column " + c.code + " holds no speeds; it is left alone.";
-  // Wind takes away one way what it gives the other: over a flight the medians differ by its small change only.
-  const double ratio = nth_of(ground, 0.5) / nth_of(said, 0.5);
-  struct Unit {
-    double factor;
-    const char* name;
-  };
-  constexpr std::array<Unit, 6> units = {{{1 / 3.6, "km/h"},
-                                          {0.1 / 3.6, "0.1 km/h"},
-                                          {0.01 / 3.6, "0.01 km/h"},
-                                          {1852.0 / 3600, "kt"},
-                                          {1, "m/s"},
-                                          {0.1, "0.1 m/s"}}};
-  // km/h and kt differ by 1.85, which a strong wind can make: the forms of km/h go first where they fit at all.
-  const Unit* best = nullptr;
-  for (std::size_t i = 0; i < units.size() && !best; ++i)
-    if (i < 3 && std::abs(std::log(ratio / units[i].factor)) < std::log(1.5)) best = &units[i];
-  for (const Unit& u : units)
-    if (!best && std::abs(std::log(ratio / u.factor)) < std::log(1.4)) best = &u;
-  if (!best) return "Column " + c.code + " fits ground speed in no known unit; it is left alone.";
-  for (std::size_t k = 0; k < v.size(); ++k) {
-    const double x = mean_over(c, track, ranges[k]) * best->factor;
-    if (!(x > 1)) continue;
-    double f = 1;
-    if (indicated && v[k].has_height) f = density_factor_at(v[k].height_m);
-    v[k].airspeed_m_s = x * f;
-  }
-  return std::string("Column ") + c.code + " is used as airspeed in " + best->name + ", with a bias of its own.";
-}
-
-std::string add_heading(const Channel& c, const Track& track, std::span<GroundVelocity> v, const std::vector<FixRange>& ranges) {
-  std::vector<double> found(v.size(), -1);
-  double apart2 = 0;
-  int n = 0;
-  for (std::size_t k = 0; k < v.size(); ++k) {
-    double east = 0, north = 0;
-    for (std::size_t i = ranges[k].begin; i < ranges[k].end; ++i) {
-      const double degrees = value_at(c, track, i);
-      if (degrees < 0 || degrees > 360) continue;
-      east += std::sin(degrees * std::numbers::pi / 180);
-      north += std::cos(degrees * std::numbers::pi / 180);
-    }
-    if (std::hypot(east, north) < 0.3) continue;
-    found[k] = std::atan2(east, north);
-    if (found[k] < 0) found[k] += 2 * std::numbers::pi;
-    if (std::hypot(v[k].east_m_s, v[k].north_m_s) < 4) continue;
-    const double d = std::remainder(found[k] - std::atan2(v[k].east_m_s, v[k].north_m_s), 2 * std::numbers::pi);
-    apart2 += d * d;
-    ++n;
-  }
-  if (n < 30) return "Column " + c.code + " holds no headings; it is left alone.";
-  const double apart = std::sqrt(apart2 / n);
-  if (apart < 0.06) return "Column " + c.code + " is the track over the ground, not a heading; it is left alone.";
-  if (apart > 0.9) return "Column " + c.code + " does not follow the track; it is left alone.";
-  for (std::size_t k = 0; k < v.size(); ++k)
-    if (found[k] >= 0) v[k].heading_rad = found[k];
-  return "Column " + c.code + " is used as heading, with a bias of its own.";
-}
-
-std::vector<Instant> instants_of(std::span<const GroundVelocity> v, const Model& model) {
-  std::vector<Instant> out(v.size());
-  for (std::size_t k = 0; k < v.size(); ++k) {
-    Instant& i = out[k];
-    const GroundVelocity& g = v[k];
-    i.dt = k == 0 ? 0 : g.time_s - v[k - 1].time_s;
-    i.east = g.east_m_s;
-    i.north = g.north_m_s;
-    i.variance = g.variance_m2_s2;
-    i.mean_east = i.east;
-    i.mean_north = i.north;
-    if (k > 0 && k + 1 < v.size()) {
-      i.mean_east = 0.25 * (v[k - 1].east_m_s + v[k + 1].east_m_s) + 0.5 * i.east;
-      i.mean_north = 0.25 * (v[k - 1].north_m_s + v[k + 1].north_m_s) + 0.5 * i.north;
-    }
-    if (g.over_s > 0) {
-      const double half = k > 0 && k + 1 < v.size() ? 0.5 : 1;
-      if (k > 0) {
-        i.before_east = v[k - 1].east_m_s;
-        i.before_north = v[k - 1].north_m_s;
-        i.turn_before = half * std::min(1.0, g.over_s / (g.time_s - v[k - 1].time_s));
-      }
-      if (k + 1 < v.size()) {
-        i.after_east = v[k + 1].east_m_s;
-        i.after_north = v[k + 1].north_m_s;
-        i.turn_after = half * std::min(1.0, g.over_s / (v[k + 1].time_s - g.time_s));
-      }
-    }
-    if (g.has_height) i.density_factor = density_factor_at(g.height_m);
-    i.keep_slow = std::exp(-i.dt / kSlowTime_s);
-    i.keep_fast = std::exp(-i.dt / kFastTime_s);
-    const double rise = k > 0 && g.has_height && v[k - 1].has_height ? std::abs(g.height_m - v[k - 1].height_m) : 0;
-    i.walked_height = rise;
-    i.q_trim = kTrimWalk_m2_s3 * i.dt;
-    i.q_slow = model.slow_sd * model.slow_sd * (1 - i.keep_slow * i.keep_slow);
-    i.q_fast = model.fast_sd * model.fast_sd * (1 - i.keep_fast * i.keep_fast);
-    if (g.airspeed_m_s) i.airspeed = *g.airspeed_m_s;
-    if (g.heading_rad) {
-      i.has_heading = true;
-      i.heading_east = std::sin(*g.heading_rad);
-      i.heading_north = std::cos(*g.heading_rad);
-    }
-  }
-  return out;
 }
 
 Model model_of(std::span<const GroundVelocity> v, const std::optional<AirspeedPrior>& prior) {
@@ -755,72 +645,21 @@ WindState WindSolution::at(double time_s) const {
           between(a.var_airspeed, b.var_airspeed)};
 }
 
-std::vector<GroundVelocity> ground_velocities(const Track& track, const SmoothedTrack& smoothed, std::size_t first,
-                                              std::size_t last) {
-  std::vector<GroundVelocity> out;
-  if (track.fixes.empty()) return out;
-  last = std::min(last, track.fixes.size() - 1);
-  MetricScale scale;
-  // From the fixes as cleaned, not as smoothed: the smoother draws turns in, and its errors last from instant to instant.
-  const auto place = [&](std::size_t i) { return track.fixes[i].position; };
-  const auto time = [&](std::size_t i) { return duration_between(track.fixes.front().time, track.fixes[i].time).si(); };
-  std::size_t a = first;
-  for (std::size_t b = first + 1; b <= last; ++b) {
-    const double dt = time(b) - time(a);
-    if (dt < kWindStep_s - 0.01) continue;
-    if (dt <= kWindLongestStep_s) {
-      const GeoPosition p = place(a), q = place(b);
-      const MetresPerDegree m = scale.at(0.5 * (p.latitude_deg + q.latitude_deg));
-      GroundVelocity g;
-      g.time_s = 0.5 * (time(a) + time(b));
-      g.over_s = dt;
-      g.east_m_s = longitude_difference(p.longitude_deg, q.longitude_deg) * m.east / dt;
-      g.north_m_s = (q.latitude_deg - p.latitude_deg) * m.north / dt;
-      g.variance_m2_s2 = 2 * std::min(smoothed.horizontal.measurement_variance_m2, windfit::kMostFixVariance_m2) / (dt * dt);
-      const SmoothedFix& s = smoothed.fixes[(a + b) / 2];
-      const SmoothedHeight& h = s.pressure.known ? s.pressure : s.gnss;
-      g.has_height = h.known;
-      g.height_m = h.height_m;
-      out.push_back(g);
-    }
-    a = b;
-  }
-  return out;
-}
-
-std::vector<std::string> add_recorded_air(const Recording& recording, const Track& track, std::span<GroundVelocity> into) {
-  std::vector<std::string> notes;
-  const auto ranges = windfit::ranges_of(track, into);
-  if (const Channel* tas = windfit::channel_called(recording, "TAS"))
-    notes.push_back(windfit::add_airspeed(*tas, false, track, into, ranges));
-  else if (const Channel* ias = windfit::channel_called(recording, "IAS"))
-    notes.push_back(windfit::add_airspeed(*ias, true, track, into, ranges));
-  if (const Channel* heading = windfit::channel_called(recording, "HDT"))
-    notes.push_back(windfit::add_heading(*heading, track, into, ranges));
-  return notes;
-}
-
 WindSolution estimate_wind(std::span<const GroundVelocity> velocities, const WindOptions& options) {
   WindSolution out;
   out.unknown = windfit::why_unknown(velocities);
   if (!out.known()) return out;
   const windfit::Model model = windfit::model_of(velocities, options.airspeed);
-  std::vector<windfit::Instant> instants = windfit::instants_of(velocities, model);
   bool columns = false;
-  for (windfit::Instant& i : instants) {
-    if (!options.use_recorded) {
-      i.airspeed = -1;
-      i.has_heading = false;
-    }
-    columns = columns || i.airspeed >= 0 || i.has_heading;
-  }
+  for (const GroundVelocity& g : velocities) columns = columns || g.airspeed_m_s || g.heading_rad;
+  columns = columns && options.use_recorded;
   out.times_s.reserve(velocities.size());
   out.states.reserve(velocities.size());
   for (const GroundVelocity& g : velocities) out.times_s.push_back(g.time_s);
   if (columns)
-    windfit::Estimator<windfit::kStates>(instants, model).run(out);
+    windfit::Estimator<windfit::kStates>(velocities, model, true).run(out);
   else
-    windfit::Estimator<5>(instants, model).run(out);
+    windfit::Estimator<5>(velocities, model, false).run(out);
   return out;
 }
 
