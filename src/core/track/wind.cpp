@@ -23,7 +23,7 @@ constexpr double kTrimWalk_m2_s3 = 0.01 / 600;                                //
 constexpr double kOwnNoise_m2_s2 = 0.1;        // of the relation itself: the receiver's slow wander, climb, curvature
 constexpr double kDoubt2 = 16;                 // 4 sigma
 constexpr double kAirspeedNoise_m2_s2 = 0.25;  // of a recorded airspeed, beside its bias
-constexpr double kHeadingNoise_rad = 0.10;
+constexpr double kHeadingNoise_rad = 0.4;      // 0.2 in the recordings at hand, lasting over several instants
 
 constexpr int kDirections = 16;
 constexpr std::size_t kBlock = 2048, kLookAhead = 450, kMostPaths = 20;

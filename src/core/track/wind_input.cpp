@@ -15,6 +15,7 @@ namespace {
 // A name of its own, since sources may be compiled together.
 namespace windinput {
 
+constexpr double kWildHeading_rad = 0.5;
 constexpr double kMostFixVariance_m2 = 4;  // of one fix within some seconds: what is larger is motion taken for noise
 
 double middle_of(std::vector<double>& values) {
@@ -111,8 +112,10 @@ std::string add_airspeed(const Channel& c, bool indicated, const Track& track, s
 }
 
 std::string add_heading(const Channel& c, const Track& track, std::span<GroundVelocity> v, const std::vector<FixRange>& ranges) {
-  std::vector<double> found(v.size(), -1);
-  double apart2 = 0;
+  std::vector<double> found(v.size(), -9);  // radians; -9 none
+  // A heading follows the motion through the air, a track that over the ground; some recorders write the track under this code.
+  const WindSolution without = estimate_wind(v, {.airspeed = {}, .use_recorded = false});
+  double from_track2 = 0, from_air2 = 0;
   int n = 0;
   for (std::size_t k = 0; k < v.size(); ++k) {
     double east = 0, north = 0;
@@ -124,18 +127,23 @@ std::string add_heading(const Channel& c, const Track& track, std::span<GroundVe
     }
     if (std::hypot(east, north) < 0.3) continue;
     found[k] = std::atan2(east, north);
-    if (found[k] < 0) found[k] += 2 * std::numbers::pi;
-    if (std::hypot(v[k].east_m_s, v[k].north_m_s) < 4) continue;
-    const double d = std::remainder(found[k] - std::atan2(v[k].east_m_s, v[k].north_m_s), 2 * std::numbers::pi);
-    apart2 += d * d;
+    if (std::hypot(v[k].east_m_s, v[k].north_m_s) < 4 || !without.known()) continue;
+    const WindState& w = without.states[k];
+    const auto apart2 = [&](double e, double no) {
+      const double d = std::remainder(found[k] - std::atan2(e, no), 2 * std::numbers::pi);
+      return std::min(d * d, 1.0);
+    };
+    from_track2 += apart2(v[k].east_m_s, v[k].north_m_s);
+    from_air2 += apart2(v[k].east_m_s - static_cast<double>(w.east_m_s), v[k].north_m_s - static_cast<double>(w.north_m_s));
     ++n;
   }
-  if (n < 30) return "Column " + c.code + " holds no headings; it is left alone.";
-  const double apart = std::sqrt(apart2 / n);
-  if (apart < 0.06) return "Column " + c.code + " is the track over the ground, not a heading; it is left alone.";
-  if (apart > 0.9) return "Column " + c.code + " does not follow the track; it is left alone.";
+  if (n < 30) return "Column " + c.code + " holds no headings that can be tried; it is left alone.";
+  if (from_air2 > 0.7 * from_track2)
+    return "Column " + c.code + " follows the track over the ground as well as the motion through the air; it is left alone.";
+  if (std::sqrt(from_air2 / n) > kWildHeading_rad)
+    return "Column " + c.code + " does not follow the motion through the air; it is left alone.";
   for (std::size_t k = 0; k < v.size(); ++k)
-    if (found[k] >= 0) v[k].heading_rad = found[k];
+    if (found[k] > -4) v[k].heading_rad = found[k];
   return "Column " + c.code + " is used as heading, with a bias of its own.";
 }
 
