@@ -10,7 +10,7 @@
 int main(int argc, char** argv) {
   std::filesystem::path recordings = std::filesystem::path(HEADROOM_SOURCE_DIR) / ".." / "shared" / "recordings";
   std::uint64_t seed = headroom::accuracy::kReportSeeds;
-  int flights = 24;
+  int flights = 40;
   for (int i = 1; i < argc; ++i) {
     const std::string_view word = argv[i];
     if (word == "--tuning") {
