@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <tuple>
 #include <unordered_map>
 
@@ -114,6 +115,8 @@ class Reader {
       out.at = s.at;
       out.role = part->role;
       out.assumed = part->assumed;
+      const auto* first = s.as_written == nullptr ? nullptr : std::get_if<PartRegistered>(s.as_written);
+      if (first != nullptr && first->assumed) begun_assumed_.insert(id);
       out.name = part->private_name;
       out.made = part->made;
       out.bought = part->bought;
@@ -272,7 +275,9 @@ class Reader {
       if (&other != part && other.role == part->role && other.is_fitted() && other.fitted.back().machine == f.machine &&
           (one_at_a_time(other.role) || other.assumed))
         other.fitted.back().to = s.at;
-    part->fitted.push_back({f.machine, s.at, part->assumed && part->fitted.empty(), std::nullopt});
+    // An assumed part was on the machine before the book began, and so is the owner's own that took its place in the book.
+    const bool from_before = part->fitted.empty() && begun_assumed_.contains(part->id);
+    part->fitted.push_back({f.machine, s.at, from_before, std::nullopt});
   }
   void take(const Standing& s, const PartRemoved& r) {
     auto* part = find_part(s, r.part);
@@ -714,6 +719,7 @@ class Reader {
   std::vector<std::pair<EntryId, std::uint32_t>> flight_index_;
   std::vector<FlightRead> flights_;
   std::vector<Timeline> timelines_;
+  std::set<EntryId> begun_assumed_;  // parts first registered as assumed
   std::vector<std::pair<const Standing*, const ServiceDone*>> services_done_;
   std::vector<std::pair<const Standing*, const CounterRead*>> counters_read_;
   std::vector<std::pair<const Standing*, const FindingClosed*>> closings_;

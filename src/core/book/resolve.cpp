@@ -276,7 +276,7 @@ class Resolver {
       if (e.private_missing && private_left_out++ == 0) first_private = e.header.id;
       if (as_amended(e) || as_voided(e)) continue;
       const PlainFacts* facts = plain_facts(e);
-      Standing s{e.header.at, &e.header, facts, e.private_missing, 0};
+      Standing s{e.header.at, &e.header, facts, facts, e.private_missing, 0};
       if (!nodes_.empty()) {
         const auto outcome = settle(i, facts);
         if (outcome.voided) continue;

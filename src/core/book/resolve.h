@@ -11,6 +11,7 @@ struct Standing {
   UtcTime at{};
   const EntryHeader* header = nullptr;
   const PlainFacts* facts = nullptr;
+  const PlainFacts* as_written = nullptr;  // before any amendment
   bool private_missing = false;
   std::uint32_t corrected_by = 0;  // how many corrections hold for it
 };
