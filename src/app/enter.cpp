@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/book_list.h"
 #include "app/first_entries.h"
 #include "app/load_state.h"
 #include "app/record.h"
@@ -23,7 +24,10 @@ Result<EntryId> only_one(const List& list, std::string_view what, std::string_vi
   std::vector<const typename List::value_type*> found;
   std::string names;
   for (const auto& item : list) {
-    names += (names.empty() ? "" : ", ") + name(item);
+    // An id helps only where names do not tell things apart.
+    const auto with_id = name(item);
+    const auto id = with_id.rfind(" (");
+    names += (names.empty() ? "" : ", ") + (id == std::string::npos ? with_id : with_id.substr(0, id));
     if (fits(item)) found.push_back(&item);
   }
   if (found.size() == 1) return found.front()->id;
@@ -62,7 +66,7 @@ Result<EntryId> Subjects::pilot(std::string_view word) const {
 }
 
 Result<EntryId> Subjects::part(std::string_view word) const {
-  const auto name = [](const PartState& p) { return p.role + " " + called(p.id, p.name); };
+  const auto name = [](const PartState& p) { return p.role + " " + called(p.id, p.name.empty() ? "" : "\"" + p.name + "\""); };
   // A role means the part fitted now: an old one in the shed is asked for by name.
   std::vector<const PartState*> fitted;
   for (const auto& p : state_.parts)
@@ -160,6 +164,19 @@ Result<EnterAnswer> enter(const EnterRequest& request, Ports& ports) {
   auto ids = record(drafts, {}, ports);
   if (!ids) return tl::unexpected<Error>(ids.error());
   answer.id = (*ids)[asked];
+  const auto store = ports.book.to_read();
+  if (!store) return tl::unexpected<Error>(store.error());
+  const auto count = (*store)->entry_count();
+  if (!count) return tl::unexpected<Error>(count.error());
+  // It is the last but what went with it, unless another process wrote meanwhile: then it is looked for from the start.
+  for (const auto skip : {*count > ids->size() ? *count - ids->size() : 0, std::uint64_t{0}}) {
+    const auto found = list_entries(**store, skip, [&](const ListedEntry& listed, const std::string&) {
+      if (listed.entry.header.id == answer.id) answer.number = listed.place;
+      return answer.number == 0;
+    });
+    if (!found) return tl::unexpected<Error>(found.error());
+    if (answer.number > 0) break;
+  }
   return answer;
 }
 

@@ -37,6 +37,7 @@ struct EnterRequest {
 
 struct EnterAnswer {
   EntryId id;                        // of the entry asked for
+  std::uint64_t number = 0;          // its place in this copy of the book (book_reading.h)
   PlainFacts facts;                  // as written
   std::vector<std::string> assumed;  // what a fresh book had to assume, as sentences
 };
