@@ -55,7 +55,7 @@ std::string_view error_kind_name(ErrorKind kind) {
 
 int report(const World& world, const Error& error) {
   const auto text = error.where.empty() ? error.what : error.where + ": " + error.what;
-  std::fputs(wrapped(harmless("headroom: " + text), world.shared.width, 2, 0).c_str(), stderr);
+  std::fputs(wrapped(with_marks(harmless("headroom: " + text), false), world.shared.width, 2, 0).c_str(), stderr);
   if (world.shared.json) {
     const nlohmann::ordered_json answer = {
         {"error", {{"kind", error_kind_name(error.kind)}, {"what", error.what}, {"where", error.where}}}};
@@ -64,8 +64,18 @@ int report(const World& world, const Error& error) {
   return exit_code(error.kind);
 }
 
+namespace {
+
+bool marks_shown = false;
+
+}  // namespace
+
+void set_marks_shown(bool shown) {
+  marks_shown = shown;
+}
+
 void print(std::string_view text) {
-  const auto clean = harmless(text);
+  const auto clean = with_marks(harmless(text), marks_shown);
   std::fwrite(clean.data(), 1, clean.size(), stdout);
 }
 

@@ -53,6 +53,8 @@ inline constexpr int kDone = 0, kFailed = 1, kWrongCall = 2, kShort = 3;
 int report(const World& world, const Error& error);
 
 void print(std::string_view text);  // to standard output, harmless to a terminal
+// Whether print() shows what is strong or underlined as such; set once, before the first command. Off until then.
+void set_marks_shown(bool shown);
 
 // A time as the owner writes it, in the owner's zone: "now", "18:30" (today, or yesterday if that is still to come),
 // "yesterday 18:30", "2026-05-02", "2026-05-02 18:30", or RFC 3339 with its own offset. bad_input with the forms named.

@@ -1,33 +1,108 @@
 // headroom book ...: what stands in the book, and whether it still stands as it was written.
 #include <fmt/format.h>
 
-#include <deque>
+#include <algorithm>
 #include <memory>
 
 #include "app/book_export.h"
 #include "app/book_import.h"
 #include "app/book_list.h"
+#include "app/book_reading.h"
 #include "app/book_verify.h"
+#include "app/enter.h"
+#include "app/part_history.h"
 #include "cli/command.h"
 #include "cli/display.h"
+#include "cli/kind_words.h"
 #include "cli/text.h"
+#include "core/upkeep/due.h"
 #include "formats/answer_json.h"
+#include "formats/say.h"
 
 namespace headroom {
 
 namespace {
 
 struct BookArguments {
-  std::string folder, word, kind;
+  std::string folder, word, kind, part, from, to, search;
   std::size_t last = 20;
   bool all = false, without_private = false;
 };
 
-std::string summary_text(const ListedEntry& listed, const std::string& unreadable, const Session& session) {
-  if (!unreadable.empty()) return "cannot be read: " + unreadable;
-  if (const auto* amended = std::get_if<Amended>(&listed.entry.facts))
-    return fmt::format("amends {}: {}", amended->entry.text(), amended->private_reason);
-  return facts_sentence(std::get<PlainFacts>(listed.entry.facts), session);
+std::string comma_list(std::string words) {
+  std::string out;
+  for (const char c : words) out += c == '|' ? std::string(", ") : std::string(1, c);
+  return out;
+}
+
+std::string lower(std::string text) {
+  std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) { return std::tolower(c); });
+  return text;
+}
+
+// What the entry says, as corrected; of a correction, what it corrects and to what.
+std::string said_by(const BookEntry& e, const BookReading& book, const Session& session) {
+  if (!e.unreadable.empty()) return "cannot be read: " + e.unreadable;
+  const auto number_of = [&](const EntryId& id) {
+    const auto* of = book.find(id);
+    return of == nullptr ? "an entry not in this copy" : fmt::format("entry {}", of->number);
+  };
+  const auto because = [](const std::string& reason) { return reason.empty() ? std::string() : ": \"" + reason + "\""; };
+  if (const auto* amended = std::get_if<Amended>(&e.entry->facts))
+    return "Amends " + number_of(amended->entry) + because(amended->private_reason);
+  const auto& plain = std::get<PlainFacts>(e.entry->facts);
+  if (const auto* voided = std::get_if<Voided>(&plain))
+    return "Voids " + number_of(voided->entry) + because(voided->private_reason);
+  return facts_sentence(e.facts != nullptr ? *e.facts : plain, session);
+}
+
+// " (amended by 20 and 21)", " (voided by 22)": what is in force; nothing for an entry that stands as written.
+std::string corrected_note(const BookEntry& e) {
+  std::string out;
+  bool voids = false;
+  for (const auto& c : e.corrected) {
+    if (!c.holds) continue;
+    out += (out.empty() ? "" : " and ") + std::to_string(c.number);
+    voids = c.voids;
+  }
+  return out.empty() ? out : (voids ? " (voided by " : " (amended by ") + out + ")";
+}
+
+AnswerJson entry_row_json(const BookEntry& e, const BookReading& book, const Session& session) {
+  const auto& header = e.entry->header;
+  auto corrected = AnswerJson::array();
+  for (const auto& c : e.corrected)
+    if (c.holds) corrected.push_back(c.number);
+  AnswerJson out = {{"number", e.number},
+                    {"id", header.id.text()},
+                    {"at", rfc3339(e.at)},
+                    {"written", rfc3339(header.written)},
+                    {"kind", header.kind_text},
+                    {"text", said_by(e, book, session)},
+                    {"corrected_by", corrected},
+                    {"voided", e.voided()},
+                    {"private_left_out", e.entry->private_missing}};
+  if (!e.unreadable.empty()) out["unreadable"] = e.unreadable;
+  return out;
+}
+
+std::string entry_row(const BookEntry& e, const BookReading& book, const Session& session, World& world) {
+  const auto first = fmt::format("{:>4}  {}  ", e.number, local_text(e.at, world.ports.clock, session.zone));
+  // On a narrow terminal the text goes below its date.
+  constexpr std::size_t kNarrow = 60;
+  const auto text = harmless(said_by(e, book, session)) + corrected_note(e);
+  if (world.shared.width < kNarrow) return first.substr(0, first.size() - 2) + "\n" + wrapped(text, world.shared.width, 6);
+  return first + wrapped(text, world.shared.width, first.size()).substr(first.size());
+}
+
+Result<std::optional<UtcTime>> day_limit(const std::string& text, bool end_of_day, World& world, const Session& session) {
+  if (text.empty()) return std::optional<UtcTime>();
+  const bool day_only = text.find(':') == std::string::npos;
+  const auto t = parse_when(text, world.ports.clock, session.zone);
+  if (!t) return tl::unexpected<Error>(t.error());
+  // A day alone was read as its noon: from its first moment, or to its last.
+  if (!day_only || text == "now") return std::optional<UtcTime>(*t);
+  return std::optional<UtcTime>(end_of_day ? *t + std::chrono::hours(12) : *t - std::chrono::hours(12));
 }
 
 int run_list(World& world, const BookArguments& arguments) {
@@ -35,66 +110,240 @@ int run_list(World& world, const BookArguments& arguments) {
   if (!session) return report(world, session.error());
   auto store = world.ports.book.to_read();
   if (!store) return report(world, store.error());
-  std::deque<std::pair<ListedEntry, std::string>> rows;
-  std::uint64_t matching = 0;
-  const auto listed = list_entries(**store, 0, [&](const ListedEntry& entry, const std::string& unreadable) {
-    if (!arguments.kind.empty() && entry.entry.header.kind_text != arguments.kind) return true;
-    ++matching;
-    rows.emplace_back(entry, unreadable);
-    if (!arguments.all && rows.size() > arguments.last) rows.pop_front();
-    return true;
-  });
-  if (!listed) return report(world, listed.error());
+  const auto book = read_book(**store);
+  if (!book) return report(world, book.error());
+  if (!arguments.kind.empty() && !is_kind_word(arguments.kind))
+    return report(world,
+                  {ErrorKind::bad_input,
+                   fmt::format("'{}' is no kind of entry; there are: {}", arguments.kind, comma_list(kind_words())), "--kind"});
+  std::optional<EntryId> part;
+  if (!arguments.part.empty()) {
+    const auto found = Subjects(session->state).part(arguments.part);
+    if (!found) return report(world, found.error());
+    part = *found;
+  }
+  const auto from = day_limit(arguments.from, false, world, *session), to = day_limit(arguments.to, true, world, *session);
+  if (!from) return report(world, from.error());
+  if (!to) return report(world, to.error());
+  const auto wanted = lower(arguments.search);
+  std::vector<const BookEntry*> rows;
+  for (const auto& e : book->entries) {
+    const auto* facts = e.facts != nullptr ? e.facts : std::get_if<PlainFacts>(&e.entry->facts);
+    if (!arguments.kind.empty() && !is_of_kind(arguments.kind, e.entry->header, facts)) continue;
+    if (part && !speaks_of_part(e, *session->state.part(*part), session->state)) continue;
+    if (*from && e.at < **from) continue;
+    if (*to && e.at >= **to) continue;
+    if (!wanted.empty() && lower(said_by(e, *book, *session)).find(wanted) == std::string::npos) continue;
+    rows.push_back(&e);
+  }
+  const auto matching = rows.size();
+  if (!arguments.all && rows.size() > arguments.last)
+    rows.erase(rows.begin(), rows.end() - static_cast<std::ptrdiff_t>(arguments.last));
   if (world.shared.json) {
     auto out = AnswerJson::array();
-    for (const auto& [row, unreadable] : rows) {
-      AnswerJson one = {{"place", row.place},
-                        {"id", row.entry.header.id.text()},
-                        {"at", rfc3339(row.entry.header.at)},
-                        {"written", rfc3339(row.entry.header.written)},
-                        {"kind", row.entry.header.kind_text},
-                        {"text", summary_text({row.place, row.entry}, unreadable, *session)},
-                        {"private_left_out", row.entry.private_missing}};
-      if (!unreadable.empty()) one["unreadable"] = unreadable;
-      out.push_back(one);
-    }
+    for (const auto* e : rows) out.push_back(entry_row_json(*e, *book, *session));
     print(answer_text({{"entries", out}, {"matching", matching}}));
     return kDone;
   }
   if (rows.empty()) {
-    print(matching == 0 && arguments.kind.empty() ? "The book is empty. headroom debrief FILE begins it.\n"
-                                                  : "No entry of that kind.\n");
+    print(book->entries.empty() ? "The book is empty. headroom debrief FILE begins it.\n" : "No such entry.\n");
     return kDone;
   }
-  if (matching > rows.size()) print(fmt::format("The last {} of {} entries; --all shows every one.\n", rows.size(), matching));
-  for (const auto& [row, unreadable] : rows)
-    print(wrapped(fmt::format("{}  {}  {}", local_text(row.entry.header.at, world.ports.clock, session->zone),
-                              row.entry.header.id.text(), summary_text(row, unreadable, *session)),
-                  world.shared.width, 4, 0));
+  if (matching > rows.size())
+    print(wrapped(fmt::format("The last {} of {} entries; --all shows every one.", rows.size(), matching), world.shared.width));
+  for (const auto* e : rows) print(entry_row(*e, *book, *session, world));
   return kDone;
 }
 
+AnswerJson stored_part(const std::optional<std::string>& bytes) {
+  if (!bytes) return nullptr;
+  auto parsed = AnswerJson::parse(*bytes, nullptr, false);
+  return parsed.is_discarded() ? AnswerJson(*bytes) : parsed;
+}
+
+// Label and text as a row; a long text goes on below itself.
+std::string labelled(std::string_view label, const std::string& text, std::size_t width) {
+  constexpr std::size_t kColumn = 12;
+  const auto lines = wrapped(harmless(text), width, kColumn);
+  return fmt::format("  {:<10}", label) + lines.substr(kColumn);
+}
+
+struct MoreRows {
+  const Session& session;
+  World& world;
+  std::string operator()(const FlightEntry& f) const {
+    const auto width = world.shared.width;
+    const auto& u = session.units;
+    const auto clock = [&](UtcTime t) { return local_text(t, world.ports.clock, session.zone); };
+    std::string out = labelled("Launch", clock(f.launch) + (f.begins_in_air ? ", already flying" : ""), width) +
+                      labelled("Landing", clock(f.landing) + (f.ends_in_air ? ", still flying" : ""), width);
+    if (f.recording == Hash{}) return out + labelled("From", "entered by hand", width);
+    out += labelled("Flown",
+                    say_distance(f.summary.track_length, u) + ", " + say_distance(f.summary.farthest_distance, u) +
+                        " from launch at the farthest",
+                    width);
+    if (f.summary.highest)
+      out += labelled("Highest", say_height(*f.summary.highest - AltitudeMsl{}, u) + " above sea level", width);
+    for (const auto& d : f.doubts) out += labelled("Doubt", d, width);
+    return out + labelled("From", "recording " + f.recording.text().substr(0, 12), width);
+  }
+  std::string operator()(const RecordingAttached& f) const {
+    std::string out = labelled("Bytes", fmt::format("{} ({})", f.bytes, f.recording.text().substr(0, 12)), world.shared.width);
+    for (const auto& w : f.warnings)
+      out += labelled("Warning", fmt::format("{}: {}", static_cast<int>(w.code), w.text), world.shared.width);
+    return out;
+  }
+  std::string operator()(const PartRegistered& f) const {
+    const auto width = world.shared.width;
+    std::string out;
+    const auto before = [&](const char* what, const std::optional<Duration>& d) {
+      if (d) out += labelled("Before", say_duration(*d) + " " + what + " before this book", width);
+    };
+    before("running", f.running_before);
+    before("in the air", f.air_before);
+    before("of ground handling", f.ground_handling_before);
+    if (f.launches_before) out += labelled("Before", fmt::format("{} launches before this book", *f.launches_before), width);
+    return out;
+  }
+  template <class Other>
+  std::string operator()(const Other&) const {
+    return {};
+  }
+};
+
 int run_show(World& world, const BookArguments& arguments) {
+  auto session = open_session(world);
   auto store = world.ports.book.to_read();
   if (!store) return report(world, store.error());
-  const auto shown = show_entry(**store, arguments.word);
+  const auto book = read_book(**store);
+  if (!book) return report(world, book.error());
+  const auto named = find_entry(*book, arguments.word);
+  if (!named) return report(world, named.error());
+  const auto& e = **named;
+  const auto shown = show_entry(**store, e.entry->hash.text());
   if (!shown) return report(world, shown.error());
-  const auto part = [](const std::optional<std::string>& bytes) -> AnswerJson {
-    if (!bytes) return nullptr;
-    auto parsed = AnswerJson::parse(*bytes, nullptr, false);
-    return parsed.is_discarded() ? AnswerJson(*bytes) : parsed;
+  const int code = shown->fault.empty() ? kDone : kFailed;
+  if (world.shared.json) {
+    AnswerJson out = {{"number", e.number},
+                      {"hash", shown->bytes.hash.text()},
+                      {"header", stored_part(shown->bytes.header)},
+                      {"facts", stored_part(shown->bytes.facts)},
+                      {"private", stored_part(shown->bytes.private_part)}};
+    auto corrected = AnswerJson::array();
+    for (const auto& c : e.corrected)
+      corrected.push_back({{"number", c.number},
+                           {"id", c.by.text()},
+                           {"written", rfc3339(c.written)},
+                           {"voids", c.voids},
+                           {"holds", c.holds},
+                           {"reason", c.reason}});
+    out["corrected_by"] = corrected;
+    if (!shown->fault.empty()) out["fault"] = shown->fault;
+    print(answer_text(out));
+    return code;
+  }
+  // A book that does not fold still shows its entries; names of parts are then missing.
+  const Session plain;
+  const auto& shown_in = session ? *session : plain;
+  const auto width = world.shared.width;
+  const auto& header = e.entry->header;
+  const auto clock = [&](UtcTime t) { return local_text(t, world.ports.clock, shown_in.zone); };
+  const bool in_force = std::any_of(e.corrected.begin(), e.corrected.end(), [](const Correcting& c) { return c.holds; });
+  print(wrapped(strong(fmt::format("Entry {}", e.number)) + ": " + harmless(said_by(e, *book, shown_in)) + corrected_note(e),
+                width, 2, 0));
+  if (!shown->fault.empty()) print(labelled("Fault", shown->fault, width));
+  print(labelled("Happened", clock(e.at) + (e.at != header.at ? ", first given as " + clock(header.at) : ""), width));
+  print(labelled("Written", clock(header.written), width));
+  const auto* plain_facts = std::get_if<PlainFacts>(&e.entry->facts);
+  if (const auto* facts = e.facts != nullptr ? e.facts : plain_facts; facts != nullptr)
+    print(std::visit(MoreRows{shown_in, world}, *facts));
+  if (in_force && plain_facts != nullptr) print(labelled("At first", facts_sentence(*plain_facts, shown_in), width));
+  if (const auto* amended = std::get_if<Amended>(&e.entry->facts)) {
+    if (!std::holds_alternative<UnknownFacts>(amended->facts))
+      print(labelled("To", facts_sentence(amended->facts, shown_in), width));
+    if (amended->at) print(labelled("To", clock(*amended->at), width));
+  }
+  for (const auto& c : e.corrected)
+    print(labelled(c.voids ? "Voided" : "Amended",
+                   fmt::format("by entry {} on {}{}{}", c.number, clock(c.written),
+                               c.reason.empty() ? "" : ": \"" + c.reason + "\"", c.holds ? "" : " (not in force)"),
+                   width));
+  if (e.entry->private_missing) print(labelled("Left out", "its private part is not in this copy", width));
+  print(labelled("Id", header.id.text(), width));
+  print(wrapped("headroom --json book show gives it as it is stored.", width, 2));
+  return code;
+}
+
+int run_history(World& world, const BookArguments& arguments) {
+  auto session = open_session(world);
+  if (!session) return report(world, session.error());
+  const auto id = Subjects(session->state).part(arguments.part);
+  if (!id) return report(world, id.error());
+  const auto& part = *session->state.part(*id);
+  auto store = world.ports.book.to_read();
+  if (!store) return report(world, store.error());
+  const auto book = read_book(**store);
+  if (!book) return report(world, book.error());
+  std::vector<const BookEntry*> rows;
+  for (const auto& e : book->entries)
+    if (e.unreadable.empty() && speaks_of_part(e, part, session->state)) rows.push_back(&e);
+  std::stable_sort(rows.begin(), rows.end(), [](const BookEntry* a, const BookEntry* b) { return a->at < b->at; });
+  const auto flown = flights_with(part, session->state);
+  const auto running = amount(part.life.running), air = amount(part.life.air), handling = amount(part.life.ground_handling),
+             launches = amount(part.life.launches);
+  if (world.shared.json) {
+    auto entries = AnswerJson::array();
+    for (const auto* e : rows) entries.push_back(entry_row_json(*e, *book, *session));
+    print(answer_text({{"part", part.id.text()},
+                       {"role", part.role},
+                       {"name", part.name},
+                       {"fitted", part.is_fitted()},
+                       {"made", part.made ? AnswerJson(rfc3339(*part.made)) : AnswerJson(nullptr)},
+                       {"running_s", amount_json(running)},
+                       {"air_s", amount_json(air)},
+                       {"ground_handling_s", amount_json(handling)},
+                       {"launches", amount_json(launches)},
+                       {"flights", flown.flights},
+                       {"flights_air_time_s", finite_number(in_seconds(flown.air_time))},
+                       {"entries", entries}}));
+    return kDone;
+  }
+  const auto width = world.shared.width;
+  const auto& u = session->units;
+  std::string title = part.role;
+  title[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(title[0])));
+  print(wrapped(strong(title) + (part.name.empty() ? "" : " \"" + harmless(part.name) + "\"") +
+                    (part.assumed ? ", assumed" : "") + (part.made ? ", made " + rfc3339(*part.made).substr(0, 10) : "") +
+                    (part.is_fitted() ? ". Fitted." : ". Not fitted."),
+                width, 2, 0));
+  std::string life;
+  const auto add = [&](const Amount& a, const char* what) {
+    if (a.known()) life += (life.empty() ? "" : ", ") + say_amount(a, u, false) + what;
   };
-  AnswerJson out = {{"place", shown->place},
-                    {"hash", shown->bytes.hash.text()},
-                    {"header", part(shown->bytes.header)},
-                    {"facts", part(shown->bytes.facts)},
-                    {"private", part(shown->bytes.private_part)}};
-  auto corrected = AnswerJson::array();
-  for (const auto& id : shown->corrected_by) corrected.push_back(id.text());
-  out["corrected_by"] = corrected;
-  if (!shown->fault.empty()) out["fault"] = shown->fault;
-  print(answer_text(out));
-  return shown->fault.empty() ? kDone : kFailed;
+  add(running, " running");
+  add(air, " in the air");
+  add(handling, " of ground handling");
+  add(launches, " launches");
+  print(labelled("Life", life.empty() ? "not known: what it went through before this book was not entered" : life, width));
+  std::string flights = "no flight in this book";
+  if (flown.flights > 0) {
+    const auto first = local_text(*flown.first, world.ports.clock, session->zone, false),
+               last = local_text(*flown.last, world.ports.clock, session->zone, false);
+    flights = fmt::format("{} in this book, {} in the air, {}",
+                          flown.flights == 1 ? "1 flight" : fmt::format("{} flights", flown.flights),
+                          say_duration(flown.air_time), first == last ? "on " + first : first + " to " + last);
+  }
+  print(labelled("Flights", flights, width));
+  for (const auto& line : due(session->state, world.ports.clock.now(), use_rate(session->state, world.ports.clock.now()))) {
+    if (line.part != part.id || line.state == MarginState::unknown) continue;
+    print(labelled("Due",
+                   line.line.title + (line.date.known() ? ", about " + say_amount(line.date, u, false) : "") + ": " +
+                       std::string(state_word(line.state)) + (line.assumed ? ", assumed" : ""),
+                   width));
+  }
+  print("\n");
+  for (const auto* e : rows) print(entry_row(*e, *book, *session, world));
+  return kDone;
 }
 
 int run_verify(World& world, const BookArguments&) {
@@ -182,35 +431,84 @@ int run_import(World& world, const BookArguments& arguments) {
 }  // namespace
 
 void add_book(CommandTree& tree) {
-  auto* book = tree.root.add_subcommand("book", "What stands in the book: list, show, verify, export, import");
+  auto* book = tree.root.add_subcommand("book", "What stands in the book: list, show, history, and verify, export, import");
   book->require_subcommand(1);
-  const auto declare = [&tree, book](const char* name, const char* what, int (*run)(World&, const BookArguments&),
+  const CLI::Validator at_least_one{[](std::string& given) {
+                                      const bool number = !given.empty() && given.size() < 10 &&
+                                                          given.find_first_not_of("0123456789") == std::string::npos &&
+                                                          given.find_first_not_of('0') != std::string::npos;
+                                      return number ? std::string() : "'" + given + "' is no number of entries";
+                                    },
+                                    ""};
+  const auto declare = [&tree, book](const char* name, const char* what, const char* footer,
+                                     int (*run)(World&, const BookArguments&),
                                      const std::function<void(CLI::App&, BookArguments&)>& options) {
     auto* command = book->add_subcommand(name, what);
     auto arguments = std::make_shared<BookArguments>();
     options(*command, *arguments);
+    command->footer(footer);
     command->callback(
         [&tree, arguments, run] { tree.action = [arguments, run](World& world) { return run(world, *arguments); }; });
   };
-  declare("list", "The entries in order of arrival", run_list, [](CLI::App& c, BookArguments& a) {
-    c.add_option("--last", a.last, "How many of the latest (default 20)")->check(CLI::PositiveNumber);
-    c.add_flag("--all", a.all, "Every one");
-    c.add_option("--kind", a.kind, "Only this kind, e.g. flight, fuel_left, finding");
-  });
-  declare("show", "One entry in full, as it is stored", run_show,
-          [](CLI::App& c, BookArguments& a) { c.add_option("entry", a.word, "The beginning of its id")->required(); });
-  declare("verify", "Check every byte against the chain", run_verify, [](CLI::App&, BookArguments&) {});
-  declare("export", "Write the book as a folder of plain text and recordings", run_export, [](CLI::App& c, BookArguments& a) {
-    c.add_option("folder", a.folder, "The folder")->required();
-    c.add_flag("--without-private", a.without_private, "Leave out names, places, free text, money and recordings");
-  });
-  declare("import", "Take an exported folder in: the union of both", run_import,
-          [](CLI::App& c, BookArguments& a) { c.add_option("folder", a.folder, "The folder")->required(); });
+  declare("list", "The entries, numbered in order of arrival",
+          "Examples:\n"
+          "  headroom book list --kind finding\n"
+          "  headroom book list --part reserve --all\n"
+          "  headroom book list --from 2026-05-01 --to 2026-05-31 --search spring\n"
+          "The number before an entry names it to book show, enter amend and enter void.",
+          run_list, [&](CLI::App& c, BookArguments& a) {
+            c.add_option("--kind", a.kind, "Only this kind: a word of headroom enter, or recording, setting, amended, voided")
+                ->type_name("KIND=" + kind_words());
+            c.add_option("--part", a.part, "Only what speaks of this part: its role, name, or the beginning of its id")
+                ->type_name("PART");
+            c.add_option("--from", a.from, "Only what happened on this day or later")->type_name("DATE");
+            c.add_option("--to", a.to, "Only what happened on this day or before")->type_name("DATE");
+            c.add_option("--search", a.search, "Only what has these letters in its text, capital or small")->type_name("TEXT");
+            c.add_option("--last", a.last, "How many of the latest (default 20)")->type_name("NUMBER")->check(at_least_one);
+            c.add_flag("--all", a.all, "Every one");
+          });
+  declare("show", "One entry in full, with its corrections",
+          "Examples:\n"
+          "  headroom book show 17\n"
+          "  headroom --json book show 17\n"
+          "With --json it is given as it is stored, byte for byte what was signed into the chain.",
+          run_show, [](CLI::App& c, BookArguments& a) {
+            c.add_option("entry", a.word, "Its number in book list, or the beginning of its id or hash")->required();
+          });
+  declare("history", "Everything about one part: its life, flights, services, findings",
+          "Examples:\n"
+          "  headroom book history engine\n"
+          "  headroom book history \"the big one\"",
+          run_history, [](CLI::App& c, BookArguments& a) {
+            c.add_option("part", a.part, "Its role (engine, wing, reserve, ...), its name, or the beginning of its id")
+                ->type_name("PART=engine|drive|propeller|frame|harness|wing|reserve")
+                ->required();
+          });
+  declare("verify", "Check every byte against the chain",
+          "Examples:\n"
+          "  headroom book verify",
+          run_verify, [](CLI::App&, BookArguments&) {});
+  declare("export", "Write the book as a folder of plain text and recordings",
+          "Examples:\n"
+          "  headroom book export backup\n"
+          "  headroom book export for-a-friend --without-private",
+          run_export, [](CLI::App& c, BookArguments& a) {
+            c.add_option("folder", a.folder, "The folder")->type_name("FOLDER")->required();
+            c.add_flag("--without-private", a.without_private, "Leave out names, places, free text, money and recordings");
+          });
+  declare("import", "Take an exported folder in: the union of both",
+          "Examples:\n"
+          "  headroom book import backup",
+          run_import,
+          [](CLI::App& c, BookArguments& a) { c.add_option("folder", a.folder, "The folder")->type_name("FOLDER")->required(); });
   book->footer(
       "Examples:\n"
       "  headroom book list --kind finding\n"
+      "  headroom book show 17\n"
+      "  headroom book history engine\n"
       "  headroom book verify\n"
-      "  headroom book export backup");
+      "  headroom book export backup\n"
+      "headroom enter amend and headroom enter void put a wrong entry right; nothing is ever deleted.");
 }
 
 }  // namespace headroom

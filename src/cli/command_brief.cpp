@@ -77,8 +77,9 @@ int run_brief(World& world, const BriefArguments& arguments) {
 void add_brief(CommandTree& tree) {
   auto* command = tree.root.add_subcommand("brief", "Before a flight: what is left before each limit, thinnest first");
   auto arguments = std::make_shared<BriefArguments>();
-  command->add_option("--planned", arguments->planned, "Planned time in the air: 1h30, 45 min (default: one hour, assumed)");
-  command->add_option("--start", arguments->start, "Planned launch: 18:30, 2026-05-02 18:30 (default: now)");
+  command->add_option("--planned", arguments->planned, "Planned time in the air: 1h30, 45 min (default: one hour, assumed)")
+      ->type_name("TIME");
+  command->add_option("--start", arguments->start, "Planned launch: 18:30, 2026-05-02 18:30 (default: now)")->type_name("WHEN");
   command->add_flag("--all", arguments->all, "Write every margin out");
   command->footer(
       "Examples:\n"

@@ -209,6 +209,7 @@ void add_debrief(CommandTree& tree) {
   auto arguments = std::make_shared<DebriefArguments>();
   command
       ->add_option("file", arguments->files, "Recordings (IGC, GPX, NMEA, KML, also zipped), told by their content, or folders")
+      ->type_name("FILE")
       ->required();
   command->add_flag("--look-only", arguments->look_only, "Say what is in them and write nothing");
   command->add_flag("--full", arguments->full, "Every file in full, however many there are");

@@ -68,8 +68,8 @@ int run_demo(World& world, const DemoArguments& arguments) {
 void add_demo(CommandTree& tree) {
   auto* command = tree.root.add_subcommand("demo", "Make an invented season to look around in (simulated, and marked so)");
   auto arguments = std::make_shared<DemoArguments>();
-  command->add_option("folder", arguments->folder, "Where: a folder that has no book yet")->required();
-  command->add_option("--end", arguments->end, "The day the season ends before (default: today)");
+  command->add_option("folder", arguments->folder, "Where: a folder that has no book yet")->type_name("FOLDER")->required();
+  command->add_option("--end", arguments->end, "The day the season ends before (default: today)")->type_name("DATE");
   command->footer(
       "Examples:\n"
       "  headroom demo season\n"

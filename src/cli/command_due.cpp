@@ -66,7 +66,8 @@ int run_due(World& world, const DueArguments& arguments) {
     std::string when = line.state == MarginState::unknown ? ""
                        : line.date.known()                ? "about " + say_amount(line.date, session->units, false) + "  "
                                                           : "";
-    print(row(harmless(line.line.title), when + std::string(state_word(line.state)) + (line.assumed ? ", assumed" : ""), width));
+    print(row(strong(harmless(line.line.title)), when + underlined(state_word(line.state)) + (line.assumed ? ", assumed" : ""),
+              width));
     std::string text;
     for (const auto& c : line.counters)
       if (c.left.known()) text += (text.empty() ? "" : "; ") + counter_sentence(c, session->units);
@@ -86,12 +87,12 @@ int run_due(World& world, const DueArguments& arguments) {
 void add_due(CommandTree& tree) {
   auto* command = tree.root.add_subcommand("due", "Services and part lives by date, with the chance of each");
   auto arguments = std::make_shared<DueArguments>();
-  command->add_option("--by", arguments->by, "The date asked about: 2026-07-01 (default: 30 days ahead)");
+  command->add_option("--by", arguments->by, "The date asked about: 2026-07-01 (default: 30 days ahead)")->type_name("DATE");
   command->footer(
       "Examples:\n"
       "  headroom due\n"
       "  headroom due --by 2026-07-01\n"
-      "The word in brackets is the line's key: headroom enter service KEY writes it down as done,\n"
+      "The word in brackets is the line's key: headroom enter service KEY writes it down as done, "
       "headroom enter service-line KEY changes its limits.");
   command->callback([&tree, arguments] { tree.action = [arguments](World& world) { return run_due(world, *arguments); }; });
 }

@@ -75,13 +75,15 @@ int run_units(World& world, const UnitsArguments& arguments) {
 void add_units(CommandTree& tree) {
   auto* command = tree.root.add_subcommand("units", "Show or choose the units and the time zone");
   auto arguments = std::make_shared<UnitsArguments>();
-  command->add_option("choice", arguments->choices, "metric, us, uk, or MEASURE=UNIT, e.g. temperature=F");
-  command->add_option("--zone", arguments->zone, "Time zone by its IANA name, e.g. Europe/Lisbon");
+  command->add_option("choice", arguments->choices, "metric, us, uk, or MEASURE=UNIT, e.g. temperature=F")
+      ->type_name("metric|us|uk");
+  command->add_option("--zone", arguments->zone, "Time zone by its IANA name, e.g. Europe/Lisbon")->type_name("ZONE");
   command->footer(
       "Examples:\n"
       "  headroom units\n"
       "  headroom units us temperature=C\n"
-      "  headroom --units speed=kt brief      (for this call only)");
+      "  headroom --units speed=kt brief\n"
+      "The last one holds for that call only.");
   command->callback([&tree, arguments] { tree.action = [arguments](World& world) { return run_units(world, *arguments); }; });
 }
 

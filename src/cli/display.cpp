@@ -65,9 +65,9 @@ std::string quiet_row(const Margin& m, const Session& session, const World& worl
 
 std::string margin_text(const Margin& m, const Session& session, const World& world) {
   const auto width = world.shared.width;
-  std::string state(state_word(m.state));
+  std::string state = underlined(state_word(m.state));
   if (m.assumed) state += ", assumed";
-  std::string out = row(harmless(m.title), state, width);
+  std::string out = row(strong(harmless(m.title)), state, width);
   if (m.left.known() || m.state == MarginState::unknown) {
     const auto line = limit_line(m, width - 2);
     out += "  " + line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
@@ -91,6 +91,16 @@ namespace {
 
 std::string quoted(const std::string& text) {
   return "\"" + text + "\"";
+}
+
+std::string noted(const std::string& note) {
+  return note.empty() ? std::string() : "; " + quoted(note);
+}
+
+std::string with_spaces(std::string name) {
+  for (char& c : name)
+    if (c == '_') c = ' ';
+  return name;
 }
 
 struct EnteredSentence {
@@ -123,7 +133,7 @@ struct EnteredSentence {
            (f.made ? ", made " + rfc3339(*f.made).substr(0, 10) : "");
   }
   std::string operator()(const PartFitted& f) const { return "Fitted" + the_part(f.part); }
-  std::string operator()(const PartRemoved& f) const { return "Removed" + the_part(f.part); }
+  std::string operator()(const PartRemoved& f) const { return "Removed" + the_part(f.part) + noted(f.private_reason); }
   std::string operator()(const ServiceLineSet& f) const {
     if (f.dropped) return "Service line " + f.line + " taken off the list";
     std::string limits;
@@ -135,16 +145,14 @@ struct EnteredSentence {
     return "Service line " + f.line + ": " + f.title + limits;
   }
   std::string operator()(const ServiceDone& f) const {
-    return "Service done: " + quoted(service_title(f.line)) + part_name(f.part);
+    return "Service done: " + quoted(service_title(f.line)) + part_name(f.part) + noted(f.private_note);
   }
   std::string operator()(const CounterRead& f) const {
     return f.counter == Counter::launches ? fmt::format("Launches read: {:.0f}", f.value)
-                                          : fmt::format("Hours read: {:.1f} h", f.value / 3600);
+                                          : fmt::format("Hours read: {:.1f} h", f.value / 3600) + part_name(f.part);
   }
   std::string operator()(const Reading& f) const {
-    std::string name = f.quantity;
-    for (char& c : name)
-      if (c == '_') c = ' ';
+    const auto name = with_spaces(f.quantity);
     if (f.unit == "K") return "Reading: " + name + " " + say_temperature(kelvins(f.value), session.units) + part_name(f.part);
     if (f.unit == "s") return fmt::format("Reading: {} {:g} s{}", name, f.value, part_name(f.part));
     return fmt::format("Reading: {} {:g}{}{}", name, f.value, f.unit == "1" ? "" : " " + f.unit, part_name(f.part));
@@ -159,16 +167,19 @@ struct EnteredSentence {
     return fmt::format("Recording: {}, {} fixes{}", f.private_file_name.empty() ? f.format : f.private_file_name, f.fixes,
                        f.simulated ? ", simulated" : "");
   }
-  std::string operator()(const FlightEntry& f) const { return "Flight of " + say_duration(f.air_time); }
+  std::string operator()(const FlightEntry& f) const {
+    return "Flight of " + say_duration(f.air_time) + (f.launches > 1 ? fmt::format(", {} launches", f.launches) : "");
+  }
   std::string operator()(const Remeasured&) const { return "Flight measured again"; }
-  std::string operator()(const EngineRun& f) const { return "Engine run of " + say_duration(f.running); }
+  std::string operator()(const EngineRun& f) const { return "Engine run of " + say_duration(f.running) + noted(f.private_note); }
   std::string operator()(const GroundHandling& f) const { return "Ground handling for " + say_duration(f.duration); }
   std::string operator()(const FuelMixed& f) const {
     return "Fuel mixed: " + say_volume(f.fuel, session.units) +
            (f.ratio ? fmt::format(" at {:.0f}:1", *f.ratio) : ", ratio not said") +
            (f.oil     ? fmt::format(", {:.0f} mL of oil", in_litres(*f.oil) * 1000)
             : f.ratio ? fmt::format(" ({:.0f} mL of oil)", in_litres(f.fuel) * 1000 / *f.ratio)
-                      : "");
+                      : "") +
+           noted(f.private_note);
   }
   std::string operator()(const FuelFilled& f) const {
     return "Filled " + say_volume(f.added, session.units) +
@@ -188,24 +199,24 @@ struct EnteredSentence {
                        quoted(f.private_what));
   }
   std::string operator()(const DrillPractised& f) const {
-    std::string drill = f.drill;
-    for (char& c : drill)
-      if (c == '_') c = ' ';
-    return "Drill practised: " + drill;
+    return "Drill practised: " + with_spaces(f.drill) + noted(f.private_note);
   }
-  std::string operator()(const FieldDescribed& f) const { return "Field " + quoted(f.private_name); }
+  std::string operator()(const FieldDescribed& f) const {
+    return "Field " + quoted(f.private_name) +
+           (f.height ? ", " + say_height(*f.height - AltitudeMsl{}, session.units) + " above sea level" : "") +
+           noted(f.private_text);
+  }
   std::string operator()(const CheckDone& f) const {
-    std::string state = f.state;
-    for (char& c : state)
-      if (c == '_') c = ' ';
     for (const CheckItem& item : each_flight_checks())
-      if (item.check == f.check) return "Check " + quoted(std::string(item.title)) + ": " + state;
-    std::string check = f.check;
-    for (char& c : check)
-      if (c == '_') c = ' ';
-    return "Check " + quoted(std::as_const(check)) + ": " + state;
+      if (item.check == f.check) return "Check " + quoted(std::string(item.title)) + ": " + with_spaces(f.state);
+    return "Check " + quoted(with_spaces(f.check)) + ": " + with_spaces(f.state);
   }
-  std::string operator()(const Setting& f) const { return "Setting " + f.name + ": " + f.value; }
+  std::string operator()(const Setting& f) const {
+    if (f.name == "book_is") return f.value == "real" ? "Book begun" : "Book begun; everything in it is invented";
+    if (f.name.starts_with("unit.")) return "Unit of " + f.name.substr(5) + ": " + f.value;
+    if (f.name == "zone") return "Time zone: " + f.value;
+    return "Setting " + f.name + ": " + f.value;
+  }
   std::string operator()(const Note& f) const { return "Note: " + quoted(f.private_text); }
   std::string operator()(const PhotoAttached&) const { return "Photo"; }
   std::string operator()(const Voided& f) const { return "Voided: " + f.private_reason; }
@@ -218,8 +229,9 @@ std::string facts_sentence(const PlainFacts& facts, const Session& session) {
   return std::visit(EnteredSentence{session}, facts);
 }
 
-std::string entered_sentence(const PlainFacts& facts, const Session& session, UtcTime at, World& world) {
-  return facts_sentence(facts, session) + ", " + local_text(at, world.ports.clock, session.zone) + ". Written to the book.";
+std::string entered_sentence(const PlainFacts& facts, const Session& session, UtcTime at, std::uint64_t number, World& world) {
+  return facts_sentence(facts, session) + ", " + local_text(at, world.ports.clock, session.zone) +
+         fmt::format(". Entry {} in the book.", number);
 }
 
 }  // namespace headroom

@@ -24,6 +24,7 @@ struct Session {
 [[nodiscard]] std::string left_sentence(const Margin& margin, const UnitChoice& units);
 // What an entry says, in one line: "Plug: tan, dry".
 [[nodiscard]] std::string facts_sentence(const PlainFacts& facts, const Session& session);
-[[nodiscard]] std::string entered_sentence(const PlainFacts& facts, const Session& session, UtcTime at, World& world);
+[[nodiscard]] std::string entered_sentence(const PlainFacts& facts, const Session& session, UtcTime at, std::uint64_t number,
+                                           World& world);
 
 }  // namespace headroom

@@ -1,5 +1,6 @@
 // headroom: reads the arguments, hands the one named command its world, and gives its exit code. The only file that names
 // concrete adapters; each is made when a command first asks for it.
+#include <fmt/format.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -7,7 +8,9 @@
 #include <cerrno>
 #include <chrono>
 #include <csignal>
+#include <cstdlib>
 #include <memory>
+#include <optional>
 
 #include "adapters/sqlite/store.h"
 #include "adapters/system/cache.h"
@@ -15,7 +18,10 @@
 #include "adapters/system/files.h"
 #include "adapters/system/places.h"
 #include "adapters/system/random.h"
+#include "cli/book_state.h"
 #include "cli/command.h"
+#include "cli/docs.h"
+#include "cli/page.h"
 #include "cli/text.h"
 #include "cli/version.h"
 
@@ -66,21 +72,49 @@ class SystemBook final : public BookAccess {
   SystemRandom random_;
 };
 
+// A reader's columns: what COLUMNS says (POSIX, environment variables), else the terminal's own, else 80. Nothing is laid out
+// for fewer than 38.
 std::size_t terminal_width() {
+  constexpr std::size_t kLeast = 38, kMost = 80;
+  if (const char* columns = std::getenv("COLUMNS"); columns != nullptr) {
+    const int n = std::atoi(columns);
+    if (n > 0) return std::clamp<std::size_t>(static_cast<std::size_t>(n), kLeast, kMost);
+  }
   winsize size{};
   if (isatty(STDOUT_FILENO) != 0 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
-    return std::clamp<std::size_t>(size.ws_col, 38, 80);
-  return 80;
+    return std::clamp<std::size_t>(size.ws_col, kLeast, kMost);
+  return kMost;
 }
 
-int run(int argc, char** argv) {
-  CommandTree tree;
-  tree.root.add_option("--book", tree.shared.book, "The book (default: headroom/book.db in your data folder)");
-  tree.root.add_option("--units", tree.shared.units, "Units for this call: us, uk, metric, or e.g. temperature=F,speed=kt");
-  tree.root.add_option("--zone", tree.shared.zone, "Time zone for this call, by its IANA name");
-  tree.root.add_flag("--json", tree.shared.json, "Answer as JSON, in SI and UTC");
-  tree.root.set_version_flag("--version", std::string("headroom ") + kVersion);
-  tree.root.fallthrough();
+bool terminal_wants_marks() {
+  const char* no_color = std::getenv("NO_COLOR");
+  const char* term = std::getenv("TERM");
+  return isatty(STDOUT_FILENO) != 0 && (no_color == nullptr || *no_color == '\0') && term != nullptr && *term != '\0' &&
+         std::string_view(term) != "dumb";
+}
+
+std::string version_text() {
+#if defined(__clang__)
+  const std::string compiler = "clang " + std::string(__clang_version__);
+#else
+  const std::string compiler = "g++ " + std::string(__VERSION__);
+#endif
+  return std::string("headroom ") + kVersion + "\nBuild: " + HEADROOM_BUILD_TYPE + ", " +
+         compiler.substr(0, compiler.find_last_not_of(' ') + 1) + ", SQLite " + sqlite_version() + "\n";
+}
+
+void declare_commands(CommandTree& tree, std::size_t width) {
+  auto& root = tree.root;
+  root.formatter(std::make_shared<HelpFormatter>(width));
+  root.set_help_flag("-h,--help", "This text, or that of the command before it");
+  root.add_option("--book", tree.shared.book, "The book (default: headroom/book.db in your data folder)")->type_name("FILE");
+  root.add_option("--units", tree.shared.units, "Units for this call: us, uk, metric, or e.g. temperature=F,speed=kt")
+      ->type_name("UNITS");
+  root.add_option("--zone", tree.shared.zone, "Time zone for this call by its IANA name, e.g. Europe/Lisbon")->type_name("ZONE");
+  root.add_flag("--json", tree.shared.json, "Answer as JSON for programs, in SI units and UTC");
+  root.add_flag_callback(
+      "--version", [] { throw CLI::CallForVersion(version_text(), 0); }, "The version, and how it was built");
+  root.fallthrough();
   add_debrief(tree);
   add_brief(tree);
   add_enter(tree);
@@ -88,22 +122,78 @@ int run(int argc, char** argv) {
   add_book(tree);
   add_units(tree);
   add_demo(tree);
-  tree.root.require_subcommand(1);
-  tree.root.footer("After a flight: headroom debrief FILE. Before the next: headroom brief. By hand: headroom enter --help.");
+  add_docs(tree);
+  root.require_subcommand(0, 1);
+  root.footer(
+      "Examples:\n"
+      "  headroom\n"
+      "  headroom debrief flight.igc\n"
+      "  headroom brief\n"
+      "  headroom enter left \"2.5 L\"\n"
+      "Alone it says what state the book is in and what to enter next. After a flight: debrief. Before the next: brief. "
+      "headroom COMMAND --help explains a command.");
+}
+
+// The innermost command that the arguments named.
+const CLI::App& named_command(const CLI::App& root) {
+  const auto* at = &root;
+  while (!at->get_subcommands().empty()) at = at->get_subcommands().front();
+  return *at;
+}
+
+// What is wrong with the call, in our words; what CLI11 says is kept where it is about a value.
+std::string call_error(const CLI::App& root, const CLI::ParseError& error) {
+  const auto& command = named_command(root);
+  const auto page = page_of(command);
+  const auto left = root.remaining(true);
+  const std::string more = " Run " + page.name() + " --help for more.";
+  // The message begins with the program's name already.
+  const auto name = page.path.size() == 1 ? page.name() : page.name().substr(page.path.front().size() + 1);
+  std::string commands;
+  for (const auto& c : page.commands) commands += (commands.empty() ? "" : ", ") + c.path.back();
+  const bool unknown_word = !left.empty() && !left.front().starts_with('-');
+  if (!commands.empty() && unknown_word)
+    return fmt::format("'{}' is no command{}; there are {}.{}", left.front(), &command == &root ? std::string() : " of " + name,
+                       commands, more);
+  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !left.empty())
+    return fmt::format("'{}' is {} {}.{}", left.front(), left.front().starts_with('-') ? "no option of" : "one word too many for",
+                       name, more);
+  if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr) {
+    std::string missing;
+    for (const auto* a : page.listed(true)) {
+      const auto* option = command.get_option_no_throw(a->name);
+      for (const auto* o : command.get_options())
+        if (o->get_positional() && CLI::detail::to_lower(o->get_name(true)) == CLI::detail::to_lower(a->name)) option = o;
+      if (a->required && option != nullptr && option->count() == 0) missing += (missing.empty() ? "" : " and ") + a->name;
+    }
+    for (const auto* a : page.listed(false))
+      if (a->required && command.get_option(a->name)->count() == 0)
+        missing += (missing.empty() ? "" : " and ") + a->name + " " + a->value;
+    if (!missing.empty()) return fmt::format("{} wants {}.{}", name, missing, more);
+    if (!commands.empty()) return fmt::format("{} wants one of: {}.{}", name, commands, more);
+  }
+  return std::string(error.what()) + "." + more;
+}
+
+int run(int argc, char** argv) {
+  CommandTree tree;
+  tree.shared.width = terminal_width();
+  set_marks_shown(terminal_wants_marks());
+  declare_commands(tree, tree.shared.width);
+  tree.action = run_book_state;  // without a command
+  std::optional<Error> wrong_call;
   try {
     tree.root.parse(argc, argv);
-  } catch (const CLI::RequiredError& e) {
-    const auto left = tree.root.remaining(true);
-    if (left.empty()) return tree.root.exit(e) == 0 ? kDone : kWrongCall;
-    std::string commands;
-    for (const auto* c : tree.root.get_subcommands({})) commands += (commands.empty() ? "" : ", ") + c->get_name();
-    const auto text = "headroom: '" + left.front() + "' is no command; there are " + commands + ". Run headroom --help for more.";
-    std::fputs(wrapped(harmless(text), terminal_width(), 2, 0).c_str(), stderr);
-    return kWrongCall;
+  } catch (const CLI::CallForHelp&) {
+    print(help_text(page_of(named_command(tree.root)), tree.shared.width));
+    return kDone;
+  } catch (const CLI::CallForVersion& version) {
+    print(version.what());
+    return kDone;
   } catch (const CLI::ParseError& e) {
-    return tree.root.exit(e) == 0 ? kDone : kWrongCall;
+    for (int i = 1; i < argc; ++i) tree.shared.json = tree.shared.json || std::string_view(argv[i]) == "--json";
+    wrong_call = Error{ErrorKind::bad_input, call_error(tree.root, e), {}};
   }
-  tree.shared.width = terminal_width();
 
   SystemBook book(tree.shared.book);
   FolderCache cache(cache_folder());
@@ -114,6 +204,7 @@ int run(int argc, char** argv) {
   World world{{book, cache, clock, random, files, progress}, tree.shared, [](const std::string& place) {
                 return std::make_unique<SystemBook>(place);
               }};
+  if (wrong_call) return report(world, *wrong_call);
   std::signal(SIGINT, [](int) { stop_signal = 1; });
   std::signal(SIGTERM, [](int) { stop_signal = 1; });
   const int code = tree.action(world);

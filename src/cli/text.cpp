@@ -5,9 +5,63 @@
 
 namespace headroom {
 
+namespace {
+
+// U+FDD0, U+FDD1, U+FDD2.
+constexpr std::string_view kBold = "\xEF\xB7\x90", kUnderlined = "\xEF\xB7\x91", kPlain = "\xEF\xB7\x92";
+
+bool mark_at(std::string_view text, std::size_t i) {
+  const auto three = text.substr(i, kBold.size());
+  return three == kBold || three == kUnderlined || three == kPlain;
+}
+
+// Each word by itself, so that a line may be broken anywhere within.
+std::string marked(std::string_view text, std::string_view mark) {
+  std::string out;
+  for (std::size_t i = 0; i < text.size();) {
+    const auto end = std::min(text.find_first_of(" \n", i), text.size());
+    if (end > i) (out += mark).append(text.substr(i, end - i)).append(kPlain);
+    if (end < text.size()) out += text[end];
+    i = end + 1;
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string strong(std::string_view text) {
+  return marked(text, kBold);
+}
+
+std::string underlined(std::string_view text) {
+  return marked(text, kUnderlined);
+}
+
+std::string with_marks(std::string_view text, bool terminal_wants_them) {
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] != kBold[0] || !mark_at(text, i)) {
+      out += text[i];
+      continue;
+    }
+    if (terminal_wants_them) {
+      const auto mark = text.substr(i, kBold.size());
+      out += mark == kBold ? "\x1B[1m" : mark == kUnderlined ? "\x1B[4m" : "\x1B[0m";
+    }
+    i += kBold.size() - 1;
+  }
+  return out;
+}
+
 std::size_t shown_width(std::string_view text) {
   std::size_t n = 0;
-  for (const char c : text) n += (static_cast<unsigned char>(c) & 0xC0) != 0x80;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == kBold[0] && mark_at(text, i))
+      i += kBold.size() - 1;
+    else
+      n += (static_cast<unsigned char>(text[i]) & 0xC0) != 0x80;
+  }
   return n;
 }
 

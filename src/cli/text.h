@@ -8,7 +8,14 @@
 
 namespace headroom {
 
-// Characters a reader sees: code points of UTF-8, not bytes.
+// Words set off from the rest: bold (a title) or underlined (a state) where the terminal wants it, plain elsewhere. The marks
+// are Unicode noncharacters, which are meant for such use inside a program; they take no width, and print() sees to them.
+[[nodiscard]] std::string strong(std::string_view text);
+[[nodiscard]] std::string underlined(std::string_view text);
+// Marks to the terminal's own codes (ECMA-48, SGR 1, 4, 0), or to nothing.
+[[nodiscard]] std::string with_marks(std::string_view text, bool terminal_wants_them);
+
+// Characters a reader sees: code points of UTF-8 but the marks, not bytes.
 [[nodiscard]] std::size_t shown_width(std::string_view text);
 // `text` wrapped at spaces to `width` columns, each line indented by `indent` spaces, the first by `first_indent`.
 [[nodiscard]] std::string wrapped(std::string_view text, std::size_t width, std::size_t indent = 0,

@@ -14,6 +14,10 @@
 
 namespace headroom {
 
+const char* sqlite_version() {
+  return sqlite3_libversion();
+}
+
 using sqlite::Statement;
 using sqlite::Transaction;
 

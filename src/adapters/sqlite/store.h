@@ -13,6 +13,8 @@ struct SqliteOptions {
   const char* vfs = nullptr;                     // for fault tests
 };
 
+[[nodiscard]] const char* sqlite_version();  // of the library at work: "3.40.1"
+
 // Opens at the first call that needs the file. Reading a book that is not there sees an empty one and makes nothing; the
 // first append makes its folders (mode 0700) and the file (0600). A file that cannot be written is still read. One thread.
 class SqliteStore final : public Store {
