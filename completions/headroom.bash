@@ -170,7 +170,7 @@ _headroom_options() {
   REPLY=
   case $1 in
     'headroom') REPLY='--version' ;;
-    'headroom debrief') REPLY='--look-only' ;;
+    'headroom debrief') REPLY='--look-only --full' ;;
     'headroom brief') REPLY='--planned --start --all' ;;
     'headroom enter hours') REPLY='--part --at' ;;
     'headroom enter head') REPLY='--at' ;;

@@ -75,7 +75,7 @@ std::string counted(std::size_t n, const char* one, const char* many) {
 }  // namespace
 
 int run_book_state(World& world) {
-  auto session = open_session(world);
+  auto session = open_session(world, true);
   if (!session) return report(world, session.error());
   const auto& state = session->state;
   BriefRequest request;

@@ -275,7 +275,7 @@ int run_show(World& world, const BookArguments& arguments) {
 }
 
 int run_history(World& world, const BookArguments& arguments) {
-  auto session = open_session(world);
+  auto session = open_session(world, true);
   if (!session) return report(world, session.error());
   const auto id = Subjects(session->state).part(arguments.part);
   if (!id) return report(world, id.error());
