@@ -122,7 +122,7 @@ int run_book_state(World& world) {
   if (state.entries == 0) {
     print("The book is empty. It will be this file:\n  " + world.ports.book.place() + "\n");
   } else {
-    print(wrapped(simulated ? "Simulated book: everything in it is invented." : "", width).substr(simulated ? 0 : 1));
+    if (simulated) print(wrapped(kSimulatedBook, width));
     print(wrapped(fmt::format("{} in the book{}: {}.", counted(state.entries, "entry", "entries"),
                               state.first_at ? " since " + day(*state.first_at) : "",
                               flights == 0 ? "no flight yet"

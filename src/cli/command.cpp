@@ -51,9 +51,17 @@ std::string_view error_kind_name(ErrorKind kind) {
   return "failed";
 }
 
+bool marks_shown = false;
+std::function<void()> wipe_progress = [] {};
+
 }  // namespace
 
+void set_wipe_progress(std::function<void()> wipe) {
+  wipe_progress = std::move(wipe);
+}
+
 int report(const World& world, const Error& error) {
+  wipe_progress();
   const auto text = error.where.empty() ? error.what : error.where + ": " + error.what;
   std::fputs(wrapped(with_marks(harmless("headroom: " + text), false), world.shared.width, 2, 0).c_str(), stderr);
   if (world.shared.json) {
@@ -64,17 +72,12 @@ int report(const World& world, const Error& error) {
   return exit_code(error.kind);
 }
 
-namespace {
-
-bool marks_shown = false;
-
-}  // namespace
-
 void set_marks_shown(bool shown) {
   marks_shown = shown;
 }
 
 void print(std::string_view text) {
+  wipe_progress();
   const auto clean = with_marks(harmless(text), marks_shown);
   std::fwrite(clean.data(), 1, clean.size(), stdout);
 }

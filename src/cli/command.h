@@ -53,6 +53,8 @@ inline constexpr int kDone = 0, kFailed = 1, kWrongCall = 2, kShort = 3;
 int report(const World& world, const Error& error);
 
 void print(std::string_view text);  // to standard output, harmless to a terminal
+// What wipes a line of progress off the terminal, called before anything is said there; set once, before the first command.
+void set_wipe_progress(std::function<void()> wipe);
 // Whether print() shows what is strong or underlined as such; set once, before the first command. Off until then.
 void set_marks_shown(bool shown);
 

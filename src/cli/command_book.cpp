@@ -146,7 +146,8 @@ int run_list(World& world, const BookArguments& arguments) {
     return kDone;
   }
   if (rows.empty()) {
-    print(book->entries.empty() ? "The book is empty. headroom debrief FILE begins it.\n" : "No such entry.\n");
+    print(wrapped(book->entries.empty() ? "The book is empty. headroom debrief FILE begins it." : "No such entry.",
+                  world.shared.width));
     return kDone;
   }
   if (matching > rows.size())

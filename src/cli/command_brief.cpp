@@ -42,7 +42,7 @@ int run_brief(World& world, const BriefArguments& arguments) {
     return any_short ? kShort : kDone;
   }
   const auto width = world.shared.width;
-  if (session->state.setting("book_is") == "simulated") print("Simulated book: everything in it is invented.\n");
+  if (session->state.setting("book_is") == "simulated") print(wrapped(kSimulatedBook, width));
   std::string top;
   for (const auto& h : brief.headlines) top += (top.empty() ? "" : " ") + say_sentence(h, session->units);
   print(wrapped(top, width));
@@ -63,8 +63,9 @@ int run_brief(World& world, const BriefArguments& arguments) {
     }
   }
   if (!quiet_unknown.empty())
-    print("Not known, so not ample (headroom enter service KEY --at DATE, when last done):\n" + quiet_unknown + "\n");
-  if (!quiet_ample.empty()) print("Ample (headroom brief --all says why):\n" + quiet_ample + "\n");
+    print(wrapped("Not known, so not ample (headroom enter service KEY --at DATE, when last done):", width) + quiet_unknown +
+          "\n");
+  if (!quiet_ample.empty()) print(wrapped("Ample (headroom brief --all says why):", width) + quiet_ample + "\n");
   for (const auto& o : brief.observations)
     if (!o.has_margin) print(wrapped(say_sentence(o.text, session->units), width));
   for (const auto& w : brief.warnings) print(wrapped("Warning: " + say_sentence(w, session->units), width, 2, 0));

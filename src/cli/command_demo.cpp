@@ -58,8 +58,8 @@ int run_demo(World& world, const DemoArguments& arguments) {
       width));
   print(fmt::format("\nRecordings: {}\nBook:       {}\nTruth:      {}\n\n", answer->folder, answer->book, answer->truth));
   print(wrapped("The last flight is not in the book yet. As after a flight, then as before the next:", width));
-  print(fmt::format("  headroom --book {0} debrief {1}\n  headroom --book {0} brief\n  headroom --book {0} due\n", answer->book,
-                    answer->left));
+  for (const auto& command : {"debrief " + answer->left, std::string("brief"), std::string("due")})
+    print(wrapped("headroom --book " + answer->book + " " + command, width, 6, 2));
   return kDone;
 }
 

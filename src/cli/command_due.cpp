@@ -60,7 +60,7 @@ int run_due(World& world, const DueArguments& arguments) {
     return any_short ? kShort : kDone;
   }
   const auto width = world.shared.width;
-  if (session->state.setting("book_is") == "simulated") print("Simulated book: everything in it is invented.\n");
+  if (session->state.setting("book_is") == "simulated") print(wrapped(kSimulatedBook, width));
   print(wrapped("Intervals: " + std::string(kServiceBasis) + ". " + std::string(kCaution), width) + "\n");
   for (const auto& line : lines) {
     std::string when = line.state == MarginState::unknown ? ""

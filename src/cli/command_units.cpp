@@ -64,7 +64,8 @@ int run_units(World& world, const UnitsArguments& arguments) {
   }
   for (int i = 0; i < kMeasures; ++i) {
     const auto m = static_cast<Measure>(i);
-    print(fmt::format("{:<12} {:<8} (of {})\n", measure_name(m), session->units.of(m).name, units_of(m)));
+    const auto first = fmt::format("{:<12} {:<8} ", measure_name(m), session->units.of(m).name);
+    print(first + wrapped(fmt::format("(of {})", units_of(m)), world.shared.width, first.size() + 1).substr(first.size() + 1));
   }
   print(fmt::format("{:<12} {}\n", "zone", session->zone.empty() ? "the system's" : session->zone));
   return kDone;

@@ -6,6 +6,8 @@
 
 namespace headroom {
 
+inline constexpr const char* kSimulatedBook = "Simulated book: everything in it is invented.";
+
 struct Session {
   State state;
   UnitChoice units;

@@ -40,16 +40,22 @@ class TerminalProgress final : public Progress {
     if (now - begun_ < std::chrono::seconds(1) || now - said_ < std::chrono::milliseconds(200)) return;
     said_ = now;
     shown_ = true;
-    std::fprintf(stderr, "\r\033[K%llu of %llu: %.*s", static_cast<unsigned long long>(done), static_cast<unsigned long long>(of),
-                 static_cast<int>(std::min<std::size_t>(what.size(), 60)), what.data());
+    // One line of it: what wraps could not be wiped away again.
+    auto line = fmt::format("{} of {}: {}", done, of, harmless(what));
+    if (line.size() >= width_) line.resize(width_ - 1);
+    std::fprintf(stderr, "\r\033[K%s", line.c_str());
   }
+  explicit TerminalProgress(std::size_t width) : width_(width) {}
   [[nodiscard]] bool stop_requested() const override { return stop_signal != 0; }
-  ~TerminalProgress() override {
+  void wipe() {
     if (shown_) std::fputs("\r\033[K", stderr);
+    shown_ = false;
   }
+  ~TerminalProgress() override { wipe(); }
 
  private:
   std::chrono::steady_clock::time_point begun_ = std::chrono::steady_clock::now(), said_{};
+  std::size_t width_;
   bool shown_ = false;
 };
 
@@ -100,7 +106,7 @@ std::string version_text() {
   const std::string compiler = "g++ " + std::string(__VERSION__);
 #endif
   return std::string("headroom ") + kVersion + "\nBuild: " + HEADROOM_BUILD_TYPE + ", " +
-         compiler.substr(0, compiler.find_last_not_of(' ') + 1) + ", SQLite " + sqlite_version() + "\n";
+         compiler.substr(0, compiler.find_last_not_of(' ') + 1) + ",\nSQLite " + sqlite_version() + "\n";
 }
 
 void declare_commands(CommandTree& tree, std::size_t width) {
@@ -200,7 +206,8 @@ int run(int argc, char** argv) {
   SystemClock clock;
   SystemRandom random;
   SystemFiles files;
-  TerminalProgress progress;
+  TerminalProgress progress(tree.shared.width);
+  set_wipe_progress([&progress] { progress.wipe(); });
   World world{{book, cache, clock, random, files, progress}, tree.shared, [](const std::string& place) {
                 return std::make_unique<SystemBook>(place);
               }};
