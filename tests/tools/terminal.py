@@ -58,8 +58,8 @@ def commands(terminal):
         listed = subprocess.run([terminal.program, *path, "--help"], capture_output=True, text=True, check=True, env=terminal.env, cwd=terminal.folder)
         if "COMMAND ..." in listed.stdout:
             for name in re.findall(r"^  ([a-z][a-z-]*)  ", listed.stdout, re.MULTILINE):
-                if name not in path:
-                    yield from pages([*path, name])
+                # `amend` takes an entry first, and then only what `enter` takes.
+                yield from pages([*path, "17", name] if path[-1:] == ["amend"] else [*path, name])
     yield from pages([])
     igc = sorted((ROOT / "tests/data/igc").glob("*.igc"))
     for i, path in enumerate(igc[:6]):
