@@ -52,3 +52,22 @@ find_library(ZLIB_ARCHIVE NAMES libz.a REQUIRED)
 add_library(headroom_zip INTERFACE)
 target_include_directories(headroom_zip SYSTEM INTERFACE ${MINIZIP_INCLUDE} ${ZLIB_INCLUDE})
 target_link_libraries(headroom_zip INTERFACE ${MINIZIP_ARCHIVE} ${ZLIB_ARCHIVE})
+
+# cairo: its headers alone. The library is opened when something is drawn (docs/decisions/0011-cairo-on-demand.md).
+find_path(CAIRO_INCLUDE cairo/cairo-svg.h REQUIRED)
+add_library(headroom_cairo INTERFACE)
+target_include_directories(headroom_cairo SYSTEM INTERFACE ${CAIRO_INCLUDE})
+target_link_libraries(headroom_cairo INTERFACE ${CMAKE_DL_LIBS})
+
+# cpp-httplib (libcpp-httplib-dev): Debian's is a shared library with its own switches, which change the layout of its classes.
+pkg_check_modules(HTTPLIB REQUIRED cpp-httplib)
+add_library(headroom_httplib INTERFACE)
+target_compile_options(headroom_httplib INTERFACE ${HTTPLIB_CFLAGS})
+target_link_libraries(headroom_httplib INTERFACE ${HTTPLIB_LINK_LIBRARIES} Threads::Threads)
+
+# QR codes (libqrcodegencpp-dev, MIT): the pairing code for a phone's camera.
+find_path(QRCODEGEN_INCLUDE qrcodegen/qrcodegen.hpp REQUIRED)
+find_library(QRCODEGEN_ARCHIVE NAMES libqrcodegencpp.a REQUIRED)
+add_library(headroom_qrcode INTERFACE)
+target_include_directories(headroom_qrcode SYSTEM INTERFACE ${QRCODEGEN_INCLUDE})
+target_link_libraries(headroom_qrcode INTERFACE ${QRCODEGEN_ARCHIVE})

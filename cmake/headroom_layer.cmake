@@ -1,17 +1,28 @@
-# headroom_layer(NAME LINK ...): one layer of src/ as a static library of all its sources.
+# headroom_layer(NAME [FOLDER folder] [WITHOUT folder] LINK ...): one layer of src/ as a static library of all its sources, but those
+# whose path begins with the one that WITHOUT names.
 function(headroom_layer name)
-  cmake_parse_arguments(ARG "" "" "LINK" ${ARGN})
-  file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/src/${name}/*.cpp)
+  cmake_parse_arguments(ARG "" "FOLDER;WITHOUT" "LINK" ${ARGN})
+  if(NOT ARG_FOLDER)
+    set(ARG_FOLDER ${name})
+  endif()
+  file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/src/${ARG_FOLDER}/*.cpp)
+  if(ARG_WITHOUT)
+    list(FILTER sources EXCLUDE REGEX "/src/${ARG_WITHOUT}")
+  endif()
   add_library(headroom_${name} STATIC ${sources})
   target_include_directories(headroom_${name} PUBLIC ${CMAKE_SOURCE_DIR}/src)
   target_link_libraries(headroom_${name} PUBLIC ${ARG_LINK} PRIVATE headroom_options)
   headroom_unity(headroom_${name})
 endfunction()
 
-# headroom_program(NAME FOLDER LINK ...): an executable of all sources of one folder.
-function(headroom_program name folder)
+# headroom_program(NAME PLACE LINK ...): an executable of one source, or of all sources of one folder.
+function(headroom_program name place)
   cmake_parse_arguments(ARG "" "" "LINK" ${ARGN})
-  file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/${folder}/*.cpp)
+  if(IS_DIRECTORY ${CMAKE_SOURCE_DIR}/${place})
+    file(GLOB_RECURSE sources CONFIGURE_DEPENDS ${CMAKE_SOURCE_DIR}/${place}/*.cpp)
+  else()
+    set(sources ${CMAKE_SOURCE_DIR}/${place})
+  endif()
   add_executable(${name} ${sources})
   target_link_libraries(${name} PRIVATE ${ARG_LINK} headroom_options)
   if(NOT HEADROOM_SANITIZE AND NOT HEADROOM_COVERAGE)

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "app/attached.h"
+#include "core/typed.h"
 #include "formats/chain.h"
 #include "formats/entry_json.h"
 #include "formats/export_line.h"
@@ -50,9 +51,10 @@ Result<ExportAnswer> export_book(const ExportRequest& request, Store& store, Fil
       }
     }
     const auto damaged = [&](const Error& e) {
-      broken =
-          Error{ErrorKind::damaged,
-                "the book is damaged at place " + std::to_string(answer.entries) + ": " + e.what + ". Run book verify", e.where};
+      broken = Error{ErrorKind::damaged,
+                     "the book is damaged at place " + std::to_string(answer.entries) + ": " + e.what + ". Verify the book" +
+                         typed(": headroom book verify"),
+                     e.where};
       return false;
     };
     if (const auto header = check_bytes(bytes); !header) return damaged(header.error());
@@ -88,7 +90,9 @@ Result<ExportAnswer> export_book(const ExportRequest& request, Store& store, Fil
       const auto bytes = store.blob(hash);
       if (!bytes) return tl::unexpected(bytes.error());
       if (!*bytes || sha256(**bytes) != hash)
-        return fail(ErrorKind::damaged, "the book is damaged: a recording does not fit its hash. Run book verify", hash.text());
+        return fail(ErrorKind::damaged,
+                    "the book is damaged: a recording does not fit its hash. Verify the book" + typed(": headroom book verify"),
+                    hash.text());
       if (auto written = files.write(path, **bytes); !written) return tl::unexpected(written.error());
     }
   }

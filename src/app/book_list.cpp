@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "core/typed.h"
 #include "formats/chain.h"
 #include "formats/entry_json.h"
 
@@ -68,7 +69,8 @@ Result<ShownEntry> show_entry(Store& store, std::string_view word) {
     return true;
   });
   if (!read) return tl::unexpected(read.error());
-  if (found == 0) return fail(ErrorKind::not_found, "no entry's id or hash begins so; `book list` shows them", std::string(word));
+  if (found == 0)
+    return fail(ErrorKind::not_found, "no entry's id or hash begins so" + typed("; `book list` shows them"), std::string(word));
   if (found > 1)
     return fail(ErrorKind::bad_input, std::to_string(found) + " entries begin so; give more of the id", std::string(word));
   for (const auto& [of, by] : corrections)

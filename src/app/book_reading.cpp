@@ -7,6 +7,7 @@
 #include <map>
 
 #include "app/book_list.h"
+#include "core/typed.h"
 
 namespace headroom {
 
@@ -80,11 +81,12 @@ Result<const BookEntry*> find_entry(const BookReading& book, std::string_view wo
     std::uint64_t number = 0;
     std::from_chars(word.data(), word.data() + word.size(), number);
     if (number >= 1 && number <= book.entries.size()) return &book.entries[number - 1];
-    return fail(ErrorKind::not_found, fmt::format("there is no entry {}; the book holds {}. headroom book list shows them",
-                                                  number, book.entries.size()));
+    return fail(ErrorKind::not_found, fmt::format("there is no entry {}; the book holds {}", number, book.entries.size()) +
+                                          typed(". headroom book list shows them"));
   }
   if (word.size() < kShortestBeginning)
-    return fail(ErrorKind::bad_input, fmt::format("'{}' names no entry; give its number in headroom book list", word));
+    return fail(ErrorKind::bad_input,
+                fmt::format("'{}' names no entry; give its number", word) + typed(" in headroom book list"));
   const BookEntry* found = nullptr;
   std::size_t fitting = 0;
   for (const auto& e : book.entries)
@@ -93,8 +95,8 @@ Result<const BookEntry*> find_entry(const BookReading& book, std::string_view wo
       ++fitting;
     }
   if (fitting == 0)
-    return fail(ErrorKind::not_found,
-                fmt::format("'{}' names no entry; give its number in headroom book list, or the beginning of its id", word));
+    return fail(ErrorKind::not_found, fmt::format("'{}' names no entry; give its number", word) +
+                                          typed(" in headroom book list") + ", or the beginning of its id");
   if (fitting > 1)
     return fail(ErrorKind::bad_input,
                 fmt::format("{} entries begin with '{}'; give the number of the one you mean", fitting, word));

@@ -8,6 +8,7 @@
 #include "app/record.h"
 #include "core/book/fold.h"
 #include "core/book/plausible.h"
+#include "core/typed.h"
 #include "formats/entry_json.h"
 
 namespace headroom {
@@ -106,7 +107,7 @@ Result<BookReading> reading(Ports& ports) {
 
 Result<CorrectionAnswer> amend(const AmendRequest& request, Ports& ports) {
   if (!request.facts && !request.at)
-    return fail(ErrorKind::bad_input, "say what the entry should have said, or --at with when it happened");
+    return fail(ErrorKind::bad_input, "say what the entry should have said, or " + typed("--at with ") + "when it happened");
   const auto book = reading(ports);
   if (!book) return tl::unexpected<Error>(book.error());
   const auto named = find_entry(*book, request.entry);
@@ -117,11 +118,13 @@ Result<CorrectionAnswer> amend(const AmendRequest& request, Ports& ports) {
   if (!of->unreadable.empty())
     return fail(ErrorKind::damaged, fmt::format("entry {} cannot be read: {}", of->number, of->unreadable));
   if (of->is_correction())
-    return fail(ErrorKind::refused, fmt::format("entry {0} voids another; headroom enter void {0} takes that back", of->number));
+    return fail(ErrorKind::refused, fmt::format("entry {0} voids another; a void of entry {0} takes that back", of->number) +
+                                        typed(fmt::format(" (headroom enter void {})", of->number)));
   if (says_what_book_it_is(*of)) return fail(ErrorKind::refused, "a book is real or simulated from its first entry and stays so");
   if (const auto* gone = void_in_force(*of))
-    return fail(ErrorKind::refused, fmt::format("entry {0} is voided by entry {1}; headroom enter void {1} brings it back first",
-                                                of->number, gone->number));
+    return fail(ErrorKind::refused, fmt::format("entry {0} is voided by entry {1}; a void of entry {1} brings it back first",
+                                                of->number, gone->number) +
+                                        typed(fmt::format(" (headroom enter void {})", gone->number)));
   if (of->facts == nullptr || std::holds_alternative<UnknownFacts>(*of->facts))
     return fail(ErrorKind::refused, fmt::format("entry {} is of a kind not known here", of->number));
   if (request.at && *request.at > ports.clock.now() + std::chrono::hours(24))
@@ -137,11 +140,9 @@ Result<CorrectionAnswer> amend(const AmendRequest& request, Ports& ports) {
     auto made = request.facts(Subjects(state), *of->facts);
     if (!made) return tl::unexpected<Error>(made.error());
     if (made->index() != of->facts->index())
-      return fail(
-          ErrorKind::bad_input,
-          fmt::format("entry {} is of another kind, and an amendment keeps the kind; headroom book show {} says what it is. "
-                      "Void it and enter the other",
-                      of->number, of->number));
+      return fail(ErrorKind::bad_input, fmt::format("entry {} is of another kind, and an amendment keeps the kind", of->number) +
+                                            typed(fmt::format("; headroom book show {} says what it is", of->number)) +
+                                            ". Void it and enter the other");
     facts = std::move(*made);
   } else if (std::holds_alternative<FlightEntry>(*of->facts)) {
     facts = *of->facts;  // a flight carries its launch: both move together

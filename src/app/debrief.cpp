@@ -2,13 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
 #include <set>
 
 #include "app/first_entries.h"
+#include "app/geoid_on_demand.h"
 #include "app/load_state.h"
 #include "app/record.h"
-#include "core/earth/geoid.h"
 #include "core/planning/brief.h"
+#include "core/typed.h"
 #include "formats/format.h"
 #include "formats/hash.h"
 #include "formats/recording_reader.h"
@@ -20,38 +22,12 @@ namespace {
 
 // No recorder of a day's flying writes more; what is larger is not read into memory.
 constexpr std::uint64_t kLargestRecording = 256ull << 20;
+constexpr std::size_t kHeldBytes = 8u << 20;
 constexpr std::uint64_t kSniffed = 64ull << 10;
-constexpr std::uint64_t kLargestGrid = 16ull << 20;
 
-// The geoid is read when the first recording needs it, and once.
-class GeoidOnDemand {
- public:
-  explicit GeoidOnDemand(Files& files) : files_(files) {}
-  const Geoid* get() {
-    if (!tried_) {
-      tried_ = true;
-      // Where Debian's proj-data puts the grid, and where a build by hand does. Without it heights over the ellipsoid stay
-      // what they are, and the analysis says so.
-      for (const char* path : {"/usr/share/proj/egm96_15.gtx", "/usr/local/share/proj/egm96_15.gtx"}) {
-        std::string bytes;
-        if (!files_.read(path, bytes, kLargestGrid)) continue;
-        const auto* data = reinterpret_cast<const std::byte*>(bytes.data());
-        if (auto geoid = Geoid::from_gtx({data, data + bytes.size()})) {
-          geoid_ = std::move(*geoid);
-          break;
-        }
-      }
-    }
-    return geoid_ ? &*geoid_ : nullptr;
-  }
-
- private:
-  Files& files_;
-  bool tried_ = false;
-  std::optional<Geoid> geoid_;
-};
-
-FlightEntry flight_entry(const Flight& flight, const Hash& recording, const FirstEntries& subjects, const std::string& path) {
+FlightEntry flight_entry(const DebriefedFlight& debriefed, const Hash& recording, const FirstEntries& subjects,
+                         const std::string& path, AircraftKnown aircraft) {
+  const Flight& flight = debriefed.flight;
   FlightEntry entry;
   entry.recording = recording;
   entry.machine = subjects.machine;
@@ -61,7 +37,17 @@ FlightEntry flight_entry(const Flight& flight, const Hash& recording, const Firs
   entry.begins_in_air = flight.begins_in_air;
   entry.ends_in_air = flight.ends_in_air;
   entry.air_time = flight.summary.air_time;
-  entry.running_time = unknown_estimate<Duration>("positions do not tell idle from off");
+  // What an unknown aircraft gained in the air may be lift: its engine hours then go by the air time.
+  const EngineSolution& engine = debriefed.detail.engine;
+  const bool told = engine.known() && (engine.source == EngineSource::column || aircraft == AircraftKnown::powered_paraglider);
+  entry.running_time = told ? engine.running_time : unknown_estimate<Duration>("positions do not tell idle from off");
+  // What could not be told is not kept, and a figure that makes no sense must not keep the flight out of the book.
+  for (const FlightMeasure& m : debriefed.detail.measures) {
+    const auto sound = [](const Amount& a) {
+      return a.known() && std::isfinite(a.low) && std::isfinite(a.high) && a.low <= a.mid && a.mid <= a.high;
+    };
+    if (sound(m.as_flown) && (!m.standard || sound(*m.standard))) entry.measures.push_back(m);
+  }
   entry.analysis_version = kAnalysisVersion;
   entry.summary = flight.summary;
   entry.doubts = flight.doubts;
@@ -82,28 +68,30 @@ class Debriefing {
         simulated_book_(loaded.state.entries == 0 ? request.simulated_book : loaded.state.setting("book_is") == "simulated"),
         geoid_(ports.files),
         first_(first_entries(loaded.state, simulated_book_, true, now_, request.offset_min, ports.random)) {
+    const auto* machine = loaded.state.machine ? loaded.state.find_machine(*loaded.state.machine) : nullptr;
+    if (machine != nullptr && !machine->assumed) details_.aircraft = AircraftKnown::powered_paraglider;
     for (const auto& r : loaded.state.recordings) known_.insert(r.hash);
   }
 
   // An error is one of the book and ends the call; what is wrong with a file stands in its answer.
-  [[nodiscard]] Result<void> take_path(const std::string& path) {
-    if (auto head = ports_.files.read_start(path, bytes_, kSniffed); !head) return refuse(path, head.error());
+  [[nodiscard]] Result<void> take_path(const std::string& path, const std::string& called) {
+    if (auto head = ports_.files.read_start(path, bytes_, kSniffed); !head) return refuse(called, head.error());
     // Told by its first bytes, so that a huge file of something else is not read through.
     const auto format = sniff_format(bytes_);
     if (format == Format::unknown || format == Format::empty) {
       const auto told = read_recording(bytes_);
-      return refuse(path, told ? Error{ErrorKind::bad_input, "this is no recording", {}} : told.error());
+      return refuse(called, told ? Error{ErrorKind::bad_input, "this is no recording", {}} : told.error());
     }
-    if (auto whole = ports_.files.read(path, bytes_, kLargestRecording); !whole) return refuse(path, whole.error());
-    if (format != Format::zip && format != Format::gzip) return take_recording(path, bytes_);
+    if (auto whole = ports_.files.read(path, bytes_, kLargestRecording); !whole) return refuse(called, whole.error());
+    if (format != Format::zip && format != Format::gzip) return take_recording(called, bytes_, path);
 
     // Archives are stored unpacked: each recording in one stands for itself, under its own hash.
     const auto files = unpack(bytes_);
-    if (!files) return refuse(path, files.error());
-    if (files->empty()) return refuse(path, {ErrorKind::bad_input, "this archive holds no file", {}});
+    if (!files) return refuse(called, files.error());
+    if (files->empty()) return refuse(called, {ErrorKind::bad_input, "this archive holds no file", {}});
     for (const auto& file : *files) {
-      const auto name = file.name.empty() ? path : path + ": " + file.name;
-      auto taken = file.content ? take_recording(name, *file.content) : refuse(name, file.content.error());
+      const auto name = file.name.empty() ? called : called + ": " + file.name;
+      auto taken = file.content ? take_recording(name, *file.content, {}) : refuse(name, file.content.error());
       if (!taken) return taken;
     }
     return {};
@@ -120,7 +108,9 @@ class Debriefing {
     return {};
   }
 
-  [[nodiscard]] Result<void> take_recording(const std::string& path, std::string_view bytes) {
+  // `path` is what the recording is called. With `of_file` `bytes` are those of bytes_, read from that file, and may be read
+  // again.
+  [[nodiscard]] Result<void> take_recording(const std::string& path, std::string_view bytes, const std::string& of_file) {
     ReadOptions options;
     options.latest_plausible = now_ + std::chrono::days(2);
     auto recording = read_recording(bytes, options);
@@ -133,7 +123,11 @@ class Debriefing {
     file.account = std::move(recording->account);
     file.warnings = std::move(recording->warnings);
     file.simulated = recording->simulated;
-    auto analysis = analyse(*recording, recording->gnss_datum == HeightDatum::geoid ? nullptr : geoid_.get(), workspace_);
+    // The bytes of a recording of days are not held beside its track: they are read again to be written.
+    const bool again = !of_file.empty() && bytes.size() > kHeldBytes;
+    if (again) std::string().swap(bytes_);
+    auto analysis =
+        analyse_giving_up_fixes(*recording, recording->gnss_datum == HeightDatum::geoid ? nullptr : geoid_.get(), workspace_);
     if (!analysis) {
       file.error = analysis.error();
       if (file.error->where.empty()) file.error->where = path;
@@ -141,7 +135,20 @@ class Debriefing {
     }
     file.cleaned = analysis->clean;
     file.notes = analysis->notes;
-    for (const auto& flight : analysis->flights) file.flights.push_back({flight, {}, {}});
+    for (std::size_t f = 0; f < analysis->flights.size(); ++f) {
+      auto& told = file.flights.emplace_back();
+      told.flight = analysis->flights[f];
+      told.detail = tell_flight(*recording, *analysis, analysis->found[f], details_);
+      if (!request_.keep_track) told.detail.keep_summary();
+    }
+    const auto paths = std::move(analysis->paths);
+    const auto begins = analysis->track.fixes.empty() ? now_ : analysis->track.fixes.front().time;
+    if (request_.keep_track)
+      file.analysis = std::make_shared<const Analysis>(std::move(*analysis));
+    else if (!again)
+      workspace_.give_back(std::move(*analysis));
+    else
+      analysis = Analysis{};
     if (known_.contains(file.recording)) {
       file.already_in_book = true;
       return {};
@@ -150,18 +157,27 @@ class Debriefing {
     if (file.simulated != simulated_book_) {
       file.error =
           Error{ErrorKind::refused,
-                file.simulated ? "this recording is simulated and the book is a real one; 'headroom demo' makes an invented book"
-                               : "this recording is not simulated and the book is an invented one; choose another with --book",
+                file.simulated
+                    ? "this recording is simulated and the book is a real one" + typed("; 'headroom demo' makes an invented book")
+                    : "this recording is not simulated and the book is an invented one; choose another" + typed(" with --book"),
                 path};
       return {};
     }
-    auto written = write(file, *analysis, bytes);
-    workspace_.give_back(std::move(*analysis));
-    return written;
+    if (!again) return write(file, begins, paths, bytes);
+    if (auto whole = ports_.files.read(of_file, bytes_, kLargestRecording); !whole) {
+      file.error = whole.error();
+      return {};
+    }
+    if (sha256(bytes_) != file.recording) {
+      file.error = Error{ErrorKind::refused, "the file changed while it was read; try again", path};
+      return {};
+    }
+    return write(file, begins, paths, bytes_);
   }
 
   // The recording, its entry and its flights in one transaction, a fresh book's first entries before them.
-  [[nodiscard]] Result<void> write(DebriefedFile& file, const Analysis& analysis, std::string_view bytes) {
+  [[nodiscard]] Result<void> write(DebriefedFile& file, UtcTime begins, const std::vector<std::string>& paths,
+                                   std::string_view bytes) {
     auto drafts = first_.drafts;
     const auto add = [&](PlainFacts facts, UtcTime at) {
       auto& draft = drafts.emplace_back();
@@ -170,14 +186,13 @@ class Debriefing {
       draft.offset_min = request_.offset_min;
     };
     const auto slash = file.path.find_last_of('/');
-    const auto begins = analysis.track.fixes.empty() ? now_ : analysis.track.fixes.front().time;
     add(RecordingAttached{file.recording, file.bytes, file.format, file.account.fixes, file.account.lines, file.simulated,
                           file.warnings, slash == std::string::npos ? file.path : file.path.substr(slash + 1)},
         begins);
     const auto first_flight = drafts.size();
     for (std::size_t f = 0; f < file.flights.size(); ++f) {
-      const auto& flight = file.flights[f].flight;
-      add(flight_entry(flight, file.recording, first_, analysis.paths[f]), flight.launch);
+      const auto& debriefed = file.flights[f];
+      add(flight_entry(debriefed, file.recording, first_, paths[f], details_.aircraft), debriefed.flight.launch);
     }
     const NamedBlob blob{file.recording, bytes};
     const auto ids = record(drafts, {&blob, 1}, ports_);
@@ -200,6 +215,7 @@ class Debriefing {
   std::set<Hash> known_;
   std::string bytes_;
   Workspace workspace_;
+  DetailOptions details_;
 };
 
 }  // namespace
@@ -211,17 +227,24 @@ Result<DebriefAnswer> debrief(const DebriefRequest& request, Ports& ports) {
   for (std::size_t i = 0; i < request.paths.size(); ++i) {
     if (ports.progress.stop_requested()) break;
     ports.progress.step(request.paths[i], i, request.paths.size());
-    if (auto taken = debriefing.take_path(request.paths[i]); !taken) return tl::unexpected<Error>(taken.error());
+    if (auto taken = debriefing.take_path(request.paths[i], i < request.names.size() ? request.names[i] : request.paths[i]);
+        !taken)
+      return tl::unexpected<Error>(taken.error());
   }
   auto answer = std::move(debriefing.answer);
   if (!answer.written) return answer;
 
   const auto after = load_state(ports);
   if (!after) return tl::unexpected<Error>(after.error());
+  // A folder of old recordings is a table without measures; beside the usual are set the few that are told in full.
+  constexpr std::size_t kTold = 8;
   for (auto& file : answer.files)
-    for (auto& found : file.flights)
+    for (auto& found : file.flights) {
       for (const auto& flight : after->state.flights)
         if (flight.id == found.entry && !flight.counts) found.same_as = flight.same_as;
+      if (found.entry == EntryId{} || answer.files.size() > kTold) continue;
+      if (auto usual = usual_of_flight(after->state, found.entry)) found.usual = std::move(*usual);
+    }
   BriefRequest brief;
   brief.now = ports.clock.now();
   answer.newly_thin = newly_thin(make_brief(loaded->state, brief), make_brief(after->state, brief));

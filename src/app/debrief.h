@@ -1,12 +1,15 @@
 #pragma once
 // After a flight: recordings in, what happened out, the book written, and what has become thin because of it.
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "app/access.h"
+#include "core/learn/learned.h"
 #include "core/margin.h"
 #include "core/track/analyse.h"
+#include "core/track/detail.h"
 #include "core/track/flight.h"
 #include "core/track/recording.h"
 
@@ -14,15 +17,19 @@ namespace headroom {
 
 struct DebriefRequest {
   std::vector<std::string> paths;
-  bool write = true;            // off: look only
-  bool simulated_book = false;  // a fresh book made now is an invented one
-  int offset_min = 0;           // of the owner's zone now, for the entries
+  std::vector<std::string> names = {};  // what their owner calls them, in the order of the paths; empty: as the paths are
+  bool write = true;                    // off: look only
+  bool simulated_book = false;          // a fresh book made now is an invented one
+  int offset_min = 0;                   // of the owner's zone now, for the entries
+  bool keep_track = false;              // hand the whole analysis back with each file
 };
 
 struct DebriefedFlight {
   Flight flight;
-  EntryId entry;                   // all zero when not written
-  std::optional<EntryId> same_as;  // another recorder of this flight is in the book: it counts, this one does not
+  FlightDetail detail;                // fix by fix only with keep_track
+  std::vector<UsualOfMeasure> usual;  // its measures beside what was learned from the flights before it; only of one in the book
+  EntryId entry;                      // all zero when not written
+  std::optional<EntryId> same_as;     // another recorder of this flight is in the book: it counts, this one does not
 };
 
 struct DebriefedFile {
@@ -36,7 +43,8 @@ struct DebriefedFile {
   CleanReport cleaned;
   std::vector<std::string> notes;  // of the analysis
   std::vector<DebriefedFlight> flights;
-  bool already_in_book = false;  // read again, not written again
+  std::shared_ptr<const Analysis> analysis;  // only with keep_track
+  bool already_in_book = false;              // read again, not written again
   bool simulated = false;
 };
 

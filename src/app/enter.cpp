@@ -2,13 +2,20 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <map>
+#include <set>
+
 #include "app/book_list.h"
 #include "app/first_entries.h"
 #include "app/load_state.h"
 #include "app/record.h"
 #include "core/book/fold.h"
 #include "core/book/plausible.h"
+#include "core/typed.h"
 #include "core/upkeep/service_list.h"
+#include "formats/entry_json.h"
+#include "formats/hash.h"
 
 namespace headroom {
 
@@ -48,7 +55,7 @@ std::string called(const EntryId& id, const std::string& name) {
 Result<EntryId> Subjects::machine(std::string_view word) const {
   if (word.empty()) {
     if (state_.machine) return *state_.machine;
-    return fail(ErrorKind::not_found, "there is no machine in the book yet; headroom enter machine NAME");
+    return fail(ErrorKind::not_found, "there is no machine in the book yet" + typed("; headroom enter machine NAME"));
   }
   return only_one(
       state_.machines, "machine", word, [&](const MachineState& m) { return m.name == word || begins_with(m.id, word); },
@@ -58,7 +65,7 @@ Result<EntryId> Subjects::machine(std::string_view word) const {
 Result<EntryId> Subjects::pilot(std::string_view word) const {
   if (word.empty()) {
     if (state_.pilot) return *state_.pilot;
-    return fail(ErrorKind::not_found, "there is no pilot in the book yet; headroom enter pilot NAME");
+    return fail(ErrorKind::not_found, "there is no pilot in the book yet" + typed("; headroom enter pilot NAME"));
   }
   return only_one(
       state_.pilots, "pilot", word, [&](const PilotState& p) { return p.name == word || begins_with(p.id, word); },
@@ -114,15 +121,87 @@ std::optional<EntryId> assumed_before(const PlainFacts& facts, const State& stat
   return std::nullopt;
 }
 
+// The words of an entry without who wrote it and when: equal for equal facts.
+Result<std::string> words_of(const Facts& facts) {
+  const auto bytes = encode(EntryHeader{}, facts, Salts{});
+  if (!bytes) return tl::unexpected<Error>(bytes.error());
+  return bytes->facts.value_or("") + bytes->private_part.value_or("");
+}
+
+struct AlreadyThere {
+  std::uint64_t number = 0;
+  PlainFacts facts;
+};
+std::string said_key(const EntryId& id) {
+  return "entered:" + id.text();
+}
+// Those of the requests that are in the book already, by id.
+Result<std::map<EntryId, AlreadyThere>> already_there(std::span<const EnterRequest> requests, Store& store) {
+  std::map<EntryId, AlreadyThere> out;
+  if (std::none_of(requests.begin(), requests.end(), [](const EnterRequest& r) { return r.id.has_value(); })) return out;
+  const auto read = list_entries(store, 0, [&](const ListedEntry& listed, const std::string&) {
+    for (const auto& r : requests)
+      if (r.id && *r.id == listed.entry.header.id) {
+        const auto* plain = std::get_if<PlainFacts>(&listed.entry.facts);
+        // What registered the owner's own in place of the assumed stands as an amendment.
+        out[*r.id] = {listed.place, plain != nullptr ? *plain : std::get<Amended>(listed.entry.facts).facts};
+      }
+    return true;
+  });
+  if (!read) return tl::unexpected<Error>(read.error());
+  return out;
+}
+
+// The places of entries in this copy of the book. They are among the last, unless another process wrote meanwhile: then they are
+// looked for from the start.
+Result<void> number_answers(std::vector<EnterAnswer>& answers, std::size_t written, Store& store) {
+  const auto count = store.entry_count();
+  if (!count) return tl::unexpected<Error>(count.error());
+  for (const auto skip : {*count > written ? *count - written : 0, std::uint64_t{0}}) {
+    std::size_t missing = 0;
+    const auto found = list_entries(store, skip, [&](const ListedEntry& listed, const std::string&) {
+      for (auto& a : answers)
+        if (a.id == listed.entry.header.id) a.number = listed.place;
+      return true;
+    });
+    if (!found) return tl::unexpected<Error>(found.error());
+    for (const auto& a : answers) missing += a.number == 0 ? 1 : 0;
+    if (missing == 0) break;
+  }
+  return {};
+}
+
+tl::unexpected<Error> of_entry(std::size_t i, Error error) {
+  error.where = fmt::format("entries.{}{}{}", i, error.where.empty() ? "" : ".", error.where);
+  return tl::unexpected<Error>(std::move(error));
+}
+
 }  // namespace
 
 Result<EnterAnswer> enter(const EnterRequest& request, Ports& ports) {
+  auto answers = enter_all(std::span(&request, 1), ports);
+  if (!answers) {
+    auto error = answers.error();
+    constexpr std::string_view kOnly = "entries.0";
+    if (error.where.starts_with(kOnly)) error.where.erase(0, kOnly.size() + (error.where.size() > kOnly.size() ? 1 : 0));
+    return tl::unexpected<Error>(std::move(error));
+  }
+  return std::move(answers->front());
+}
+
+Result<std::vector<EnterAnswer>> enter_all(std::span<const EnterRequest> requests, Ports& ports) {
   auto loaded = load_state(ports);
   if (!loaded) return tl::unexpected<Error>(loaded.error());
   const auto now = ports.clock.now();
-  if (request.at > now + std::chrono::hours(24))
-    return fail(ErrorKind::out_of_range, "that is more than a day ahead; an entry says what happened", "--at");
-  auto first = first_entries(loaded->state, false, request.registers, now, request.offset_min, ports.random);
+  const auto store = ports.book.to_read();
+  if (!store) return tl::unexpected<Error>(store.error());
+  const auto there = already_there(requests, **store);
+  if (!there) return tl::unexpected<Error>(there.error());
+  const bool registers = std::any_of(requests.begin(), requests.end(), [](const EnterRequest& r) { return r.registers; });
+  const bool all_there = there->size() == requests.size();
+  auto first = all_there || requests.empty()
+                   ? FirstEntries{}
+                   : first_entries(loaded->state, false, registers, now, requests.front().offset_min, ports.random);
 
   // Subjects are looked up in the state as it will be with the first entries.
   State state;
@@ -133,51 +212,82 @@ Result<EnterAnswer> enter(const EnterRequest& request, Ports& ports) {
     for (const auto& draft : first.drafts) folder.add(preview(draft, now));
     state = loaded->state.entries == 0 ? folder.finish() : std::move(loaded->state);
   }
-  auto facts = request.facts(Subjects(state));
-  if (!facts) return tl::unexpected<Error>(facts.error());
-  if (auto plausible = check_plausible(*facts); !plausible) return tl::unexpected<Error>(plausible.error());
 
-  EnterAnswer answer;
-  answer.facts = *facts;
-  answer.assumed = first.assumed;
-  Draft draft;
-  draft.at = request.at;
-  draft.offset_min = request.offset_min;
-  if (const auto assumed = assumed_before(*facts, state)) {
-    draft.facts = Amended{*assumed, "the owner's own in place of the assumed", std::nullopt, std::nullopt, *facts};
-    draft.at = now;
-  } else {
-    draft.facts = *facts;
-  }
+  std::vector<EnterAnswer> answers;
   auto drafts = std::move(first.drafts);
-  const auto asked = drafts.size();
-  drafts.push_back(draft);
-  const auto* part = std::get_if<PartRegistered>(&*facts);
-  if (part != nullptr && std::holds_alternative<PlainFacts>(drafts[asked].facts) && state.machine) {
-    // A part that is bought is bought to be flown; one for the shed is taken off again with `enter removed`.
-    const auto id = fresh_id(now, ports.random);
-    drafts[asked].id = id;
-    Draft fitted = draft;
-    fitted.facts = PlainFacts(PartFitted{id, *state.machine});
-    drafts.push_back(fitted);
+  std::vector<NamedBlob> blobs;
+  std::vector<std::size_t> place(requests.size());  // in drafts, of those that are written
+  std::set<EntryId> ids_seen, assumed_taken;
+  for (std::size_t i = 0; i < requests.size(); ++i) {
+    const auto& request = requests[i];
+    if (request.at > now + std::chrono::hours(24))
+      return of_entry(i, {ErrorKind::out_of_range, "that is more than a day ahead; an entry says what happened", "--at"});
+    if (request.id && !ids_seen.insert(*request.id).second)
+      return of_entry(i, {ErrorKind::bad_input, "two entries of one id", "id"});
+    auto facts = request.facts(Subjects(state));
+    EnterAnswer answer;
+    if (facts) answer.facts = *facts;
+    if (const auto found = request.id ? there->find(*request.id) : there->end(); found != there->end()) {
+      bool same = true;
+      if (const auto said = request.as_said.empty() ? std::nullopt : ports.cache.get(said_key(*request.id)); said) {
+        same = *said == sha256(request.as_said).text();
+      } else if (facts) {
+        // What cannot be made any more, the closing of a finding that it closed, cannot be compared either.
+        const auto words = words_of(*facts), stand = words_of(found->second.facts);
+        if (!words) return of_entry(i, words.error());
+        same = stand && *words == *stand;
+      }
+      if (!same)
+        return of_entry(i, {ErrorKind::conflict, "this entry is in the book already, with other words: amend it there", ""});
+      answer.id = *request.id;
+      answer.number = found->second.number;
+      answer.facts = found->second.facts;
+      answer.was_there = true;
+      answers.push_back(std::move(answer));
+      continue;
+    }
+    if (!facts) return of_entry(i, facts.error());
+    if (auto plausible = check_plausible(*facts); !plausible) return of_entry(i, plausible.error());
+    Draft draft;
+    draft.id = request.id;
+    draft.at = request.at;
+    draft.offset_min = request.offset_min;
+    const auto assumed = assumed_before(*facts, state);
+    if (assumed && assumed_taken.insert(*assumed).second) {
+      draft.facts = Amended{*assumed, "the owner's own in place of the assumed", std::nullopt, std::nullopt, *facts};
+      draft.at = now;
+    } else {
+      draft.facts = *facts;
+    }
+    place[i] = drafts.size();
+    drafts.push_back(draft);
+    const auto* part = std::get_if<PartRegistered>(&*facts);
+    if (part != nullptr && std::holds_alternative<PlainFacts>(drafts.back().facts) && state.machine) {
+      // A part that is bought is bought to be flown; one for the shed is taken off again with `enter removed`.
+      const auto id = request.id ? *request.id : fresh_id(now, ports.random);
+      drafts.back().id = id;
+      Draft fitted = draft;
+      fitted.id.reset();
+      fitted.facts = PlainFacts(PartFitted{id, *state.machine});
+      drafts.push_back(fitted);
+    }
+    blobs.insert(blobs.end(), request.blobs.begin(), request.blobs.end());
+    answers.push_back(std::move(answer));
   }
-  auto ids = record(drafts, {}, ports);
+  if (!answers.empty()) answers.front().assumed = first.assumed;
+  if (all_there) return answers;
+  auto ids = record(drafts, blobs, ports);
   if (!ids) return tl::unexpected<Error>(ids.error());
-  answer.id = (*ids)[asked];
-  const auto store = ports.book.to_read();
-  if (!store) return tl::unexpected<Error>(store.error());
-  const auto count = (*store)->entry_count();
-  if (!count) return tl::unexpected<Error>(count.error());
-  // It is the last but what went with it, unless another process wrote meanwhile: then it is looked for from the start.
-  for (const auto skip : {*count > ids->size() ? *count - ids->size() : 0, std::uint64_t{0}}) {
-    const auto found = list_entries(**store, skip, [&](const ListedEntry& listed, const std::string&) {
-      if (listed.entry.header.id == answer.id) answer.number = listed.place;
-      return answer.number == 0;
-    });
-    if (!found) return tl::unexpected<Error>(found.error());
-    if (answer.number > 0) break;
+  for (std::size_t i = 0; i < answers.size(); ++i) {
+    if (answers[i].was_there) continue;
+    answers[i].id = (*ids)[place[i]];
+    if (requests[i].id && !requests[i].as_said.empty())
+      ports.cache.put(said_key(answers[i].id), sha256(requests[i].as_said).text());
   }
-  return answer;
+  const auto written = ports.book.to_read();
+  if (!written) return tl::unexpected<Error>(written.error());
+  if (auto numbered = number_answers(answers, ids->size(), **written); !numbered) return tl::unexpected<Error>(numbered.error());
+  return answers;
 }
 
 }  // namespace headroom

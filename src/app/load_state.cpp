@@ -2,6 +2,7 @@
 
 #include "core/book/fold.h"
 #include "core/book/recent.h"
+#include "core/typed.h"
 #include "formats/entry_json.h"
 #include "formats/state_snapshot.h"
 
@@ -42,7 +43,7 @@ Result<LoadedState> load(Ports& ports, Extent extent) {
   });
   if (!read) return tl::unexpected<Error>(read.error());
   if (broken) {
-    broken->what += "; run 'headroom book verify' to see what else is damaged";
+    broken->what += "; verify the book to see what else is damaged" + typed(": headroom book verify");
     return tl::unexpected<Error>(*broken);
   }
   loaded.state = folder.finish();

@@ -119,6 +119,15 @@ class Files {
   [[nodiscard]] virtual bool is_folder(const std::string& path) = 0;
 };
 
+// What a pen can draw on, named by what is drawn.
+struct FlightPlot;
+class Paper {
+ public:
+  virtual ~Paper() = default;
+  // An SVG document. An error when nothing here can draw.
+  [[nodiscard]] virtual Result<std::string> draw(const FlightPlot& plot) = 0;
+};
+
 class Progress {
  public:
   virtual ~Progress() = default;

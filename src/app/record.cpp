@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "core/typed.h"
 #include "formats/entry_json.h"
 
 namespace headroom {
@@ -113,8 +114,8 @@ Result<std::optional<BookIs>> book_is(Store& store) {
 Result<void> refuse_mixing(std::optional<BookIs> book, BookIs incoming, std::string_view what) {
   if (!book || *book == incoming) return {};
   return fail(ErrorKind::refused, "the book is " + std::string(book_is_text(*book)) + " and " + std::string(what) + " is " +
-                                      book_is_text(incoming) +
-                                      ": the two are never mixed. Nothing was written; use another --book");
+                                      book_is_text(incoming) + ": the two are never mixed. Nothing was written; use another " +
+                                      typed("--") + "book");
 }
 
 }  // namespace headroom

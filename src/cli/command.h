@@ -8,6 +8,8 @@
 #include <string>
 
 #include "app/access.h"
+#include "app/said_time.h"
+#include "app/serve.h"
 #include "core/unit_choice.h"
 
 namespace headroom {
@@ -25,7 +27,9 @@ struct SharedOptions {
 struct World {
   Ports ports;
   const SharedOptions& shared;
+  Paper& paper;
   std::function<std::unique_ptr<BookAccess>(const std::string&)> book_at;  // another book than the one at hand
+  Serve serve;                                                             // the page, until the process is told to stop
 };
 
 using Action = std::function<int(World&)>;
@@ -41,8 +45,11 @@ void add_brief(CommandTree& tree);
 void add_enter(CommandTree& tree);
 void add_due(CommandTree& tree);
 void add_book(CommandTree& tree);
+void add_calc(CommandTree& tree);
 void add_units(CommandTree& tree);
 void add_demo(CommandTree& tree);
+void add_field(CommandTree& tree);
+void add_serve(CommandTree& tree);
 
 // Exit codes: 0 done, 1 the tool failed or the book is damaged, newer or locked, 2 the input or the call is wrong, 3 done
 // and some margin is short.
@@ -57,11 +64,5 @@ void print(std::string_view text);  // to standard output, harmless to a termina
 void set_wipe_progress(std::function<void()> wipe);
 // Whether print() shows what is strong or underlined as such; set once, before the first command. Off until then.
 void set_marks_shown(bool shown);
-
-// A time as the owner writes it, in the owner's zone: "now", "18:30" (today, or yesterday if that is still to come),
-// "yesterday 18:30", "2026-05-02", "2026-05-02 18:30", or RFC 3339 with its own offset. bad_input with the forms named.
-[[nodiscard]] Result<UtcTime> parse_when(std::string_view text, Clock& clock, std::string_view zone);
-// "2026-05-02 18:30" in the owner's zone; only the date when `with_time` is false.
-[[nodiscard]] std::string local_text(UtcTime t, Clock& clock, std::string_view zone, bool with_time = true);
 
 }  // namespace headroom

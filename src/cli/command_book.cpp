@@ -6,6 +6,7 @@
 
 #include "app/book_export.h"
 #include "app/book_import.h"
+#include "app/book_json.h"
 #include "app/book_list.h"
 #include "app/book_reading.h"
 #include "app/book_verify.h"
@@ -40,57 +41,11 @@ std::string lower(std::string text) {
   return text;
 }
 
-// What the entry says, as corrected; of a correction, what it corrects and to what.
-std::string said_by(const BookEntry& e, const BookReading& book, const Session& session) {
-  if (!e.unreadable.empty()) return "cannot be read: " + e.unreadable;
-  const auto number_of = [&](const EntryId& id) {
-    const auto* of = book.find(id);
-    return of == nullptr ? "an entry not in this copy" : fmt::format("entry {}", of->number);
-  };
-  const auto because = [](const std::string& reason) { return reason.empty() ? std::string() : ": \"" + reason + "\""; };
-  if (const auto* amended = std::get_if<Amended>(&e.entry->facts))
-    return "Amends " + number_of(amended->entry) + because(amended->private_reason);
-  const auto& plain = std::get<PlainFacts>(e.entry->facts);
-  if (const auto* voided = std::get_if<Voided>(&plain))
-    return "Voids " + number_of(voided->entry) + because(voided->private_reason);
-  return facts_sentence(e.facts != nullptr ? *e.facts : plain, session);
-}
-
-// " (amended by 20 and 21)", " (voided by 22)": what is in force; nothing for an entry that stands as written.
-std::string corrected_note(const BookEntry& e) {
-  std::string out;
-  bool voids = false;
-  for (const auto& c : e.corrected) {
-    if (!c.holds) continue;
-    out += (out.empty() ? "" : " and ") + std::to_string(c.number);
-    voids = c.voids;
-  }
-  return out.empty() ? out : (voids ? " (voided by " : " (amended by ") + out + ")";
-}
-
-AnswerJson entry_row_json(const BookEntry& e, const BookReading& book, const Session& session) {
-  const auto& header = e.entry->header;
-  auto corrected = AnswerJson::array();
-  for (const auto& c : e.corrected)
-    if (c.holds) corrected.push_back(c.number);
-  AnswerJson out = {{"number", e.number},
-                    {"id", header.id.text()},
-                    {"at", rfc3339(e.at)},
-                    {"written", rfc3339(header.written)},
-                    {"kind", header.kind_text},
-                    {"text", said_by(e, book, session)},
-                    {"corrected_by", corrected},
-                    {"voided", e.voided()},
-                    {"private_left_out", e.entry->private_missing}};
-  if (!e.unreadable.empty()) out["unreadable"] = e.unreadable;
-  return out;
-}
-
 std::string entry_row(const BookEntry& e, const BookReading& book, const Session& session, World& world) {
   const auto first = fmt::format("{:>4}  {}  ", e.number, local_text(e.at, world.ports.clock, session.zone));
   // On a narrow terminal the text goes below its date.
   constexpr std::size_t kNarrow = 60;
-  const auto text = harmless(said_by(e, book, session)) + corrected_note(e);
+  const auto text = harmless(entry_said(e, book, session)) + corrected_note(e);
   if (world.shared.width < kNarrow) return first.substr(0, first.size() - 2) + "\n" + wrapped(text, world.shared.width, 6);
   return first + wrapped(text, world.shared.width, first.size()).substr(first.size());
 }
@@ -133,7 +88,7 @@ int run_list(World& world, const BookArguments& arguments) {
     if (part && !speaks_of_part(e, *session->state.part(*part), session->state)) continue;
     if (*from && e.at < **from) continue;
     if (*to && e.at >= **to) continue;
-    if (!wanted.empty() && lower(said_by(e, *book, *session)).find(wanted) == std::string::npos) continue;
+    if (!wanted.empty() && lower(entry_said(e, *book, *session)).find(wanted) == std::string::npos) continue;
     rows.push_back(&e);
   }
   const auto matching = rows.size();
@@ -154,12 +109,6 @@ int run_list(World& world, const BookArguments& arguments) {
     print(wrapped(fmt::format("The last {} of {} entries; --all shows every one.", rows.size(), matching), world.shared.width));
   for (const auto* e : rows) print(entry_row(*e, *book, *session, world));
   return kDone;
-}
-
-AnswerJson stored_part(const std::optional<std::string>& bytes) {
-  if (!bytes) return nullptr;
-  auto parsed = AnswerJson::parse(*bytes, nullptr, false);
-  return parsed.is_discarded() ? AnswerJson(*bytes) : parsed;
 }
 
 // Label and text as a row; a long text goes on below itself.
@@ -225,22 +174,7 @@ int run_show(World& world, const BookArguments& arguments) {
   if (!shown) return report(world, shown.error());
   const int code = shown->fault.empty() ? kDone : kFailed;
   if (world.shared.json) {
-    AnswerJson out = {{"number", e.number},
-                      {"hash", shown->bytes.hash.text()},
-                      {"header", stored_part(shown->bytes.header)},
-                      {"facts", stored_part(shown->bytes.facts)},
-                      {"private", stored_part(shown->bytes.private_part)}};
-    auto corrected = AnswerJson::array();
-    for (const auto& c : e.corrected)
-      corrected.push_back({{"number", c.number},
-                           {"id", c.by.text()},
-                           {"written", rfc3339(c.written)},
-                           {"voids", c.voids},
-                           {"holds", c.holds},
-                           {"reason", c.reason}});
-    out["corrected_by"] = corrected;
-    if (!shown->fault.empty()) out["fault"] = shown->fault;
-    print(answer_text(out));
+    print(answer_text(shown_entry_json(e, *shown)));
     return code;
   }
   // A book that does not fold still shows its entries; names of parts are then missing.
@@ -250,7 +184,7 @@ int run_show(World& world, const BookArguments& arguments) {
   const auto& header = e.entry->header;
   const auto clock = [&](UtcTime t) { return local_text(t, world.ports.clock, shown_in.zone); };
   const bool in_force = std::any_of(e.corrected.begin(), e.corrected.end(), [](const Correcting& c) { return c.holds; });
-  print(wrapped(strong(fmt::format("Entry {}", e.number)) + ": " + harmless(said_by(e, *book, shown_in)) + corrected_note(e),
+  print(wrapped(strong(fmt::format("Entry {}", e.number)) + ": " + harmless(entry_said(e, *book, shown_in)) + corrected_note(e),
                 width, 2, 0));
   if (!shown->fault.empty()) print(labelled("Fault", shown->fault, width));
   print(labelled("Happened", clock(e.at) + (e.at != header.at ? ", first given as " + clock(header.at) : ""), width));
@@ -354,17 +288,7 @@ int run_verify(World& world, const BookArguments&) {
   if (!answer) return report(world, answer.error());
   const auto& chain = answer->chain;
   if (world.shared.json) {
-    auto faults = AnswerJson::array();
-    for (const auto& f : chain.faults) faults.push_back({{"entry", f.entry}, {"what", f.what}});
-    auto left_out = AnswerJson::array();
-    for (const auto& l : chain.left_out) left_out.push_back({{"entry", l.entry}, {"part", l.part}});
-    for (const auto& l : answer->blobs_left_out) left_out.push_back({{"entry", l.entry}, {"part", l.part}});
-    print(answer_text({{"sound", answer->sound()},
-                       {"entries", chain.entries},
-                       {"recordings", answer->blobs},
-                       {"recording_bytes", answer->blob_bytes},
-                       {"faults", faults},
-                       {"left_out", left_out}}));
+    print(answer_text(verified_json(*answer)));
     return answer->sound() ? kDone : kFailed;
   }
   const auto width = world.shared.width;

@@ -4,9 +4,12 @@
 #include <memory>
 
 #include "app/debrief.h"
+#include "app/debrief_json.h"
 #include "cli/command.h"
+#include "cli/debrief_files.h"
 #include "cli/display.h"
 #include "cli/text.h"
+#include "core/track/story.h"
 #include "formats/answer_json.h"
 #include "formats/say.h"
 
@@ -18,35 +21,54 @@ struct DebriefArguments {
   std::vector<std::string> files;
   bool look_only = false;
   bool full = false;
+  DebriefOutputs outputs;
 };
 
-AnswerJson file_json(const DebriefedFile& file) {
-  AnswerJson out = {{"file", file.path}};
-  if (file.error) {
-    out["error"] = file.error->what;
-    if (file.bytes == 0) return out;
+constexpr std::size_t kStoryLines = 12;
+
+// What the flight was made of, with the wind, the engine and the measures it showed.
+template <class ClockText>
+std::string detail_text(const FlightDetail& detail, const std::vector<UsualOfMeasure>& usual, bool full, const Session& session,
+                        const World& world, const ClockText& clock_text) {
+  const auto& u = session.units;
+  const auto width = world.shared.width;
+  std::string out;
+  for (const auto& line : tell_story(detail, full ? 0 : kStoryLines))
+    out += wrapped(clock_text(line.begin) + "  " + say_sentence(line.text, u), width, 12, 2);
+  for (const auto& sentence : engine_sentences(detail)) out += wrapped(say_sentence(sentence, u), width, 2);
+  out += wrapped(say_sentence(wind_sentence(detail), u), width, 2);
+  if (detail.layers.size() > 1)
+    for (const auto& sentence : layer_sentences(detail)) out += wrapped(say_sentence(sentence, u), width, 6, 4);
+  std::string_view last_remark;
+  for (const auto& m : detail.measures) {
+    // Told above, as sentences.
+    if (!full &&
+        (m.kind == MeasureKind::powered_time || m.kind == MeasureKind::running_time || m.kind == MeasureKind::wind_speed))
+      continue;
+    if (!m.as_flown.known()) {
+      if (full) out += wrapped(std::string(measure_words(m.kind)) + ": not known: " + m.as_flown.note, width, 6, 4);
+      continue;
+    }
+    std::string text = std::string(measure_words(m.kind)) + ": " + say_amount(m.as_flown, u, true);
+    if (m.standard && m.standard->known()) text += "; at standard conditions " + say_amount(*m.standard, u, true);
+    if (!m.remark.empty() && m.remark != last_remark) text += " (" + m.remark + ")";
+    last_remark = m.remark;
+    for (const auto& other : usual) {
+      if (other.measure != m.kind || !other.answer) continue;
+      const auto& a = *other.answer;
+      const auto low = exact_amount(a.usual.dimension, a.usual.low), high = exact_amount(a.usual.dimension, a.usual.high);
+      if (a.enough)
+        text += fmt::format("; {}: {} to {} by {} flights before", a.unusual ? "unusual" : "usual", say_amount(low, u, false),
+                            say_amount(high, u, false), a.n);
+      else if (full)
+        text += "; usual or not: " + a.why;
+    }
+    out += wrapped(text, width, 6, 4);
   }
-  out["sha256"] = file.recording.text();
-  out["format"] = file.format;
-  out["bytes"] = file.bytes;
-  out["fixes"] = file.account.fixes;
-  out["simulated"] = file.simulated;
-  out["already_in_book"] = file.already_in_book;
-  out["account"] = account_json(file.account);
-  out["warnings"] = warnings_json(file.warnings);
-  auto flights = AnswerJson::array();
-  for (const auto& f : file.flights) {
-    auto one = flight_json(f.flight);
-    one["entry"] = f.entry == EntryId{} ? AnswerJson(nullptr) : AnswerJson(f.entry.text());
-    if (f.same_as) one["same_flight_as"] = f.same_as->text();
-    flights.push_back(one);
-  }
-  out["flights"] = flights;
-  out["notes"] = file.notes;
   return out;
 }
 
-std::string flight_text(const DebriefedFlight& found, const Session& session, World& world) {
+std::string flight_text(const DebriefedFlight& found, bool full, const Session& session, World& world) {
   const auto& f = found.flight;
   const auto& s = f.summary;
   const auto& u = session.units;
@@ -80,6 +102,7 @@ std::string flight_text(const DebriefedFlight& found, const Session& session, Wo
   out += wrapped(
       "Ground speed " + say_speed(s.ground_speed_50, u) + " in the middle, " + say_speed(s.ground_speed_highest, u) + " at most.",
       width, 2);
+  out += detail_text(found.detail, found.usual, full, session, world, clock_text);
   if (found.same_as)
     out +=
         wrapped("Another recorder of this flight is in the book already: that one counts, this one is kept beside it.", width, 2);
@@ -87,7 +110,7 @@ std::string flight_text(const DebriefedFlight& found, const Session& session, Wo
   return out;
 }
 
-std::string file_text(const DebriefedFile& file, const Session& session, World& world) {
+std::string file_text(const DebriefedFile& file, bool full, const Session& session, World& world) {
   const auto width = world.shared.width;
   std::string out = wrapped(file.path, width, 2, 0);
   if (file.error) return out + wrapped("Refused: " + file.error->what, width, 2);
@@ -99,7 +122,7 @@ std::string file_text(const DebriefedFile& file, const Session& session, World& 
   if (file.already_in_book) first += ". Already in the book: nothing new written";
   out += wrapped(first + ".", width, 2);
   if (file.flights.empty()) out += wrapped("No flight in it.", width, 2);
-  for (const auto& f : file.flights) out += flight_text(f, session, world);
+  for (const auto& f : file.flights) out += flight_text(f, full, session, world);
   constexpr std::size_t kShown = 12;
   for (std::size_t i = 0; i < file.warnings.size() && i < kShown; ++i) {
     const auto& w = file.warnings[i];
@@ -166,6 +189,8 @@ int run_debrief(World& world, const DebriefArguments& arguments) {
     if (inside->empty()) return report(world, {ErrorKind::bad_input, "there is no file in this folder", path});
     request.paths.insert(request.paths.end(), inside->begin(), inside->end());
   }
+  if (const auto right = check_outputs(arguments.outputs, request.paths.size()); !right) return report(world, right.error());
+  request.keep_track = arguments.outputs.any();
   request.write = !arguments.look_only;
   if (const auto offset = world.ports.clock.offset_minutes(world.ports.clock.now(), session->zone)) request.offset_min = *offset;
   const auto answer = debrief(request, world.ports);
@@ -174,23 +199,20 @@ int run_debrief(World& world, const DebriefArguments& arguments) {
   int code = kDone;
   for (const auto& file : answer->files)
     if (file.error) code = std::max(code, exit_code(file.error->kind));
+  // An archive may hold several.
+  if (const auto right = check_outputs(arguments.outputs, answer->files.size()); !right) return report(world, right.error());
+  if (arguments.outputs.any())
+    if (const auto wrote = write_outputs(arguments.outputs, answer->files.front(), *session, world); !wrote)
+      return report(world, wrote.error());
   if (world.shared.json) {
-    auto recordings = AnswerJson::array();
-    for (const auto& file : answer->files) recordings.push_back(file_json(file));
-    auto thin = AnswerJson::array();
-    for (const auto& m : answer->newly_thin) thin.push_back(margin_json(m, session->units));
-    print(answer_text({{"recordings", recordings},
-                       {"written", answer->written},
-                       {"assumed", answer->assumed},
-                       {"newly_thin", thin},
-                       {"caution", kCaution}}));
+    print(answer_text(debrief_json(*answer, session->units)));
     return code;
   }
   constexpr std::size_t kWrittenOut = 3;
   if (answer->files.size() > kWrittenOut && !arguments.full)
     print(table_text(answer->files, *session, world));
   else
-    for (const auto& file : answer->files) print(file_text(file, *session, world));
+    for (const auto& file : answer->files) print(file_text(file, arguments.full, *session, world));
   if (arguments.look_only) print("Looked at only: nothing was written.\n");
   for (const auto& sentence : answer->assumed) print(wrapped(sentence, world.shared.width));
   if (!answer->newly_thin.empty()) {
@@ -213,9 +235,14 @@ void add_debrief(CommandTree& tree) {
       ->required();
   command->add_flag("--look-only", arguments->look_only, "Say what is in them and write nothing");
   command->add_flag("--full", arguments->full, "Every file in full, however many there are");
+  command->add_option("--series", arguments->outputs.series, "Also write what was found at every fix, as comma-separated values")
+      ->type_name("OUT.csv");
+  command->add_option("--plot", arguments->outputs.plot, "Also draw height, speed, climb, engine and wind, as SVG")
+      ->type_name("OUT.svg");
   command->footer(
       "Examples:\n"
       "  headroom debrief 2026-05-02.igc\n"
+      "  headroom debrief --look-only --plot flight.svg --series flight.csv 2026-05-02.igc\n"
       "  headroom debrief --look-only old-recordings/\n"
       "Of several files the refused ones are named, the others are written (exit code 2).");
   command->callback([&tree, arguments] { tree.action = [arguments](World& world) { return run_debrief(world, *arguments); }; });

@@ -3,6 +3,7 @@
 
 #include <memory>
 
+#include "app/due_words.h"
 #include "cli/command.h"
 #include "cli/display.h"
 #include "cli/text.h"
@@ -17,29 +18,6 @@ namespace {
 struct DueArguments {
   std::string by;
 };
-
-std::string counted_in(DueCounter::Counts counts) {
-  switch (counts) {
-    case DueCounter::Counts::running:
-      return "running";
-    case DueCounter::Counts::air:
-      return "in the air";
-    case DueCounter::Counts::launches:
-      return "launches";
-    case DueCounter::Counts::calendar:
-      return "";
-  }
-  return "";
-}
-
-std::string counter_sentence(const DueCounter& c, const UnitChoice& units) {
-  Amount left = c.left;
-  const bool past = left.mid < 0;
-  if (past) left.mid = -left.mid;
-  const auto unit = counted_in(c.counts);
-  return say_amount(left, units, false) + (unit.empty() ? "" : " " + unit) + (past ? " past " : " left of ") +
-         say_amount(c.have, units, false);
-}
 
 int run_due(World& world, const DueArguments& arguments) {
   auto session = open_session(world);
@@ -68,13 +46,8 @@ int run_due(World& world, const DueArguments& arguments) {
                                                           : "";
     print(row(strong(harmless(line.line.title)), when + underlined(state_word(line.state)) + (line.assumed ? ", assumed" : ""),
               width));
-    std::string text;
-    for (const auto& c : line.counters)
-      if (c.left.known()) text += (text.empty() ? "" : "; ") + counter_sentence(c, session->units);
-    if (!text.empty()) text += ".";
-    if (line.chance_by && line.state != MarginState::unknown && line.state != MarginState::short_of)
-      text += fmt::format(" Chance of falling due by {}: {}.", local_text(line.by, world.ports.clock, session->zone, false),
-                          say_chance(*line.chance_by));
+    auto text = due_left_text(line, session->units);
+    if (const auto chance = due_chance_text(line, world.ports.clock, session->zone); !chance.empty()) text += " " + chance;
     for (const auto& m : line.measure) text += (text.empty() ? "" : " ") + say_sentence(m, session->units);
     text += fmt::format(" [{}]", line.line.line);
     print(wrapped(text, width, 2));

@@ -21,6 +21,7 @@ constexpr std::pair<std::string_view, EntryKind> kWords[] = {
     {"closed", EntryKind::finding_closed},
     {"alteration", EntryKind::alteration},
     {"drill", EntryKind::drill_practised},
+    {"take-off-run", EntryKind::run_measured},
     {"spent", EntryKind::money_spent},
     {"note", EntryKind::note},
     {"run", EntryKind::engine_run},

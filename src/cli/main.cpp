@@ -1,6 +1,7 @@
 // headroom: reads the arguments, hands the one named command its world, and gives its exit code. The only file that names
 // concrete adapters; each is made when a command first asks for it.
 #include <fmt/format.h>
+#include <malloc.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -9,9 +10,15 @@
 #include <chrono>
 #include <csignal>
 #include <cstdlib>
+#include <filesystem>
 #include <memory>
 #include <optional>
 
+#ifdef HEADROOM_SERVES
+#include "adapters/http/page_assets.h"
+#include "adapters/http/serve.h"
+#endif
+#include "adapters/paper/flight_plot.h"
 #include "adapters/sqlite/store.h"
 #include "adapters/system/cache.h"
 #include "adapters/system/clock.h"
@@ -126,8 +133,11 @@ void declare_commands(CommandTree& tree, std::size_t width) {
   add_enter(tree);
   add_due(tree);
   add_book(tree);
+  add_calc(tree);
   add_units(tree);
   add_demo(tree);
+  add_field(tree);
+  add_serve(tree);
   add_docs(tree);
   root.require_subcommand(0, 1);
   root.footer(
@@ -181,6 +191,43 @@ std::string call_error(const CLI::App& root, const CLI::ParseError& error) {
   return std::string(error.what()) + "." + more;
 }
 
+#ifdef HEADROOM_SERVES
+
+// This program has the server in it.
+Serve serving(const SharedOptions& shared, char**) {
+  return [&shared](const ServeRequest& request, const std::function<void(const ServeReady&)>& ready) {
+    http::SiteOptions options;
+    options.version = kVersion;
+    options.book = shared.book;
+    options.season_folder = cache_folder() + "/season";
+    options.upload_folder = cache_folder() + "/uploads-" + std::to_string(getpid());
+    options.phones_file = state_folder() + "/phones";
+    options.choice = {shared.zone, shared.units};
+    options.assets = http::page_assets();
+    options.make_ports = [](const std::string& place) {
+      return http::OwnPorts{std::make_unique<SystemBook>(place), std::make_unique<FolderCache>(cache_folder()),
+                            std::make_unique<SystemClock>(), std::make_unique<SystemRandom>(), std::make_unique<SystemFiles>()};
+    };
+    return http::serve(request, std::move(options), ready, [] { return stop_signal != 0; });
+  };
+}
+
+#else
+
+// The server stands in a program of its own beside this one, so that no other command pays for its libraries: this process
+// becomes it.
+Serve serving(const SharedOptions&, char** argv) {
+  return [argv](const ServeRequest&, const std::function<void(const ServeReady&)>&) -> Result<void> {
+    std::error_code wrong;
+    const auto self = std::filesystem::read_symlink("/proc/self/exe", wrong);
+    const auto other = self.parent_path() / "headroom-serve";
+    if (!wrong) execv(other.c_str(), argv);
+    return fail(ErrorKind::io, "the program that serves the page could not be started", other.string());
+  };
+}
+
+#endif
+
 int run(int argc, char** argv) {
   CommandTree tree;
   tree.shared.width = terminal_width();
@@ -206,14 +253,25 @@ int run(int argc, char** argv) {
   SystemClock clock;
   SystemRandom random;
   SystemFiles files;
+  CairoPaper paper;
   TerminalProgress progress(tree.shared.width);
   set_wipe_progress([&progress] { progress.wipe(); });
-  World world{{book, cache, clock, random, files, progress}, tree.shared, [](const std::string& place) {
-                return std::make_unique<SystemBook>(place);
-              }};
+  World world{{book, cache, clock, random, files, progress},
+              tree.shared,
+              paper,
+              [](const std::string& place) { return std::make_unique<SystemBook>(place); },
+              serving(tree.shared, argv)};
   if (wrong_call) return report(world, *wrong_call);
-  std::signal(SIGINT, [](int) { stop_signal = 1; });
-  std::signal(SIGTERM, [](int) { stop_signal = 1; });
+  const auto stop = [](int signal) {
+    constexpr int kBySignal = 128;  // as a shell tells it
+    // Asked twice it ends at once: the book is written in transactions.
+    if (stop_signal != 0) _exit(kBySignal + signal);
+    stop_signal = 1;
+  };
+  std::signal(SIGINT, stop);
+  std::signal(SIGTERM, stop);
+  // The terminal is gone; who started it to outlive that (nohup) has it ignored.
+  if (std::signal(SIGHUP, stop) == SIG_IGN) std::signal(SIGHUP, SIG_IGN);
   const int code = tree.action(world);
   if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
     // A reader that went away (`| head`) has had enough; anything else is a loss.
@@ -230,6 +288,12 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   std::signal(SIGPIPE, SIG_IGN);
+#if defined(__GLIBC__)
+  // Buffers of one recording are used again for the next step instead of being given back and asked for anew.
+  mallopt(M_MMAP_THRESHOLD, 4 << 20);
+  mallopt(M_TRIM_THRESHOLD, 32 << 20);
+  mallopt(M_TOP_PAD, 2 << 20);
+#endif
   try {
     return headroom::run(argc, argv);
   } catch (const std::bad_alloc&) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/typed.h"
+
 namespace headroom {
 
 namespace {
@@ -12,7 +14,7 @@ constexpr std::string_view kBold = "\xEF\xB7\x90", kUnderlined = "\xEF\xB7\x91",
 
 bool mark_at(std::string_view text, std::size_t i) {
   const auto three = text.substr(i, kBold.size());
-  return three == kBold || three == kUnderlined || three == kPlain;
+  return three == kBold || three == kUnderlined || three == kPlain || three == kTypedFrom || three == kTypedTo;
 }
 
 // Each word by itself, so that a line may be broken anywhere within.
@@ -45,10 +47,8 @@ std::string with_marks(std::string_view text, bool terminal_wants_them) {
       out += text[i];
       continue;
     }
-    if (terminal_wants_them) {
-      const auto mark = text.substr(i, kBold.size());
+    if (const auto mark = text.substr(i, kBold.size()); terminal_wants_them && mark != kTypedFrom && mark != kTypedTo)
       out += mark == kBold ? "\x1B[1m" : mark == kUnderlined ? "\x1B[4m" : "\x1B[0m";
-    }
     i += kBold.size() - 1;
   }
   return out;

@@ -12,7 +12,7 @@ namespace headroom {
 // are Unicode noncharacters, which are meant for such use inside a program; they take no width, and print() sees to them.
 [[nodiscard]] std::string strong(std::string_view text);
 [[nodiscard]] std::string underlined(std::string_view text);
-// Marks to the terminal's own codes (ECMA-48, SGR 1, 4, 0), or to nothing.
+// Marks to the terminal's own codes (ECMA-48, SGR 1, 4, 0), or to nothing; those of core/typed.h always to nothing.
 [[nodiscard]] std::string with_marks(std::string_view text, bool terminal_wants_them);
 
 // Characters a reader sees: code points of UTF-8 but the marks, not bytes.

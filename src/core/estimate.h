@@ -11,6 +11,9 @@
 
 namespace headroom {
 
+// 95 % quantile of the standard normal distribution: from the middle to either end of an estimate that is normal, in deviations.
+inline constexpr double kNormal95 = 1.6448536269514722;
+
 enum class BasisKind : std::uint8_t { unknown, assumed, learned, measured };
 
 // What a value rests on. `n` is how many flights, readings or runs it was learned from (0 unless learned).
@@ -42,9 +45,12 @@ enum class Dimension : std::uint8_t {
   volume_flow,
   pressure,
   count,
-  calendar,  // a stretch of calendar time, seconds; shown in days, months or years
-  instant,   // a moment, seconds since 1970-01-01T00:00Z; shown as a date in the owner's zone
-  ratio,     // petrol to oil: 50 means 50:1
+  calendar,   // a stretch of calendar time, seconds; shown in days, months or years
+  instant,    // a moment, seconds since 1970-01-01T00:00Z; shown as a date in the owner's zone
+  ratio,      // petrol to oil: 50 means 50:1
+  climb,      // upward or downward speed, which people tell in other units than speed
+  angle,      // radians; shown in degrees
+  turn_rate,  // radians a second; shown in degrees a second
 };
 template <class Q>
 inline constexpr Dimension dimension_of = Dimension::none;

@@ -62,4 +62,18 @@ bool thinner(const Margin& a, const Margin& b) {
   return a.id < b.id;
 }
 
+bool counts_up(const Margin& m) {
+  switch (m.kind) {
+    case MarginKind::service:
+    case MarginKind::part_age:
+    case MarginKind::reserve_repack:
+    case MarginKind::recent_practice:
+    case MarginKind::drill:
+    case MarginKind::fuel_mix:
+      return m.have.dimension != Dimension::count;
+    default:
+      return false;
+  }
+}
+
 }  // namespace headroom

@@ -65,6 +65,9 @@ struct Margin {
   bool grounding = false;         // a grounding finding is open here
 };
 
+// True of a life or habit that is used up towards its limit (`have`), and not a stock against what is needed of it.
+[[nodiscard]] bool counts_up(const Margin& margin);
+
 // The state by the table: short at a chance of 20 % or more (deadly) or 50 % or more (others), or when the limit is
 // passed or a grounding finding is open; thin over 5 %; ample at 5 % or less, but for a deadly kind on an assumed basis
 // at 1 % or less; unknown without a chance. A chance outside 0..1 or NaN counts as none.

@@ -3,6 +3,7 @@
 #include <cassert>
 #include <cmath>
 
+#include "core/typed.h"
 #include "formats/say.h"
 
 namespace headroom {
@@ -42,6 +43,12 @@ std::string_view unit_suffix(Dimension dimension) {
       return "unix_s";
     case Dimension::ratio:
       return "1";
+    case Dimension::climb:
+      return "m_s";
+    case Dimension::angle:
+      return "rad";
+    case Dimension::turn_rate:
+      return "rad_s";
   }
   return "1";
 }
@@ -135,12 +142,6 @@ AnswerJson flight_json(const Flight& f) {
 
 namespace {
 
-AnswerJson sentences_json(const std::vector<Sentence>& sentences, const UnitChoice& units) {
-  auto out = AnswerJson::array();
-  for (const auto& s : sentences) out.push_back(say_sentence(s, units));
-  return out;
-}
-
 AnswerJson chance_json(const std::optional<double>& chance) {
   return chance ? AnswerJson(finite_number(*chance)) : AnswerJson(nullptr);
 }
@@ -156,6 +157,12 @@ void put_amount(AnswerJson& into, const char* name, const Amount& amount) {
 }
 
 }  // namespace
+
+AnswerJson sentences_json(const std::vector<Sentence>& sentences, const UnitChoice& units) {
+  auto out = AnswerJson::array();
+  for (const auto& s : sentences) out.push_back(say_sentence(s, units));
+  return out;
+}
 
 AnswerJson margin_json(const Margin& m, const UnitChoice& units) {
   AnswerJson out = {{"id", m.id}, {"title", m.title}, {"state", state_word(m.state)}, {"deadly", is_deadly(m.kind)}};
@@ -187,6 +194,13 @@ AnswerJson brief_json(const Brief& b, const UnitChoice& units) {
   for (const auto& o : b.observations)
     observations.push_back({{"id", o.id}, {"text", say_sentence(o.text, units)}, {"unusual", o.unusual}, {"enough", o.enough}});
   out["observations"] = observations;
+  auto checks = AnswerJson::array();
+  for (const auto& c : b.checks)
+    checks.push_back({{"key", c.key},
+                      {"words", c.words},
+                      {"state", c.state.empty() ? AnswerJson(nullptr) : AnswerJson(c.state)},
+                      {"from", c.from ? AnswerJson(rfc3339(*c.from)) : AnswerJson(nullptr)}});
+  out["checks"] = checks;
   out["warnings"] = sentences_json(b.warnings, units);
   out["not_covered"] = say_sentence(b.not_covered, units);
   out["caution"] = b.caution;
@@ -227,8 +241,25 @@ AnswerJson due_json(const std::vector<DueLine>& lines, const UseRate& rate, UtcT
   return out;
 }
 
+namespace {
+
+void leave_out_typed(AnswerJson& answer) {
+  if (answer.is_string())
+    answer = without_typed(answer.get_ref<const std::string&>());
+  else if (answer.is_structured())
+    for (auto& one : answer) leave_out_typed(one);
+}
+
+}  // namespace
+
 std::string answer_text(const AnswerJson& answer) {
-  return answer.dump(2, ' ', false, AnswerJson::error_handler_t::replace) + "\n";
+  // The marks are written as they are, never as an escape: they can be dropped from the text as a whole.
+  return with_typed(answer.dump(2, ' ', false, AnswerJson::error_handler_t::replace)) + "\n";
+}
+
+std::string answer_text_for_page(AnswerJson answer) {
+  leave_out_typed(answer);
+  return answer.dump(-1, ' ', false, AnswerJson::error_handler_t::replace);
 }
 
 }  // namespace headroom

@@ -28,8 +28,12 @@ using AnswerJson = nlohmann::ordered_json;
 [[nodiscard]] AnswerJson margin_json(const Margin& margin, const UnitChoice& units);
 [[nodiscard]] AnswerJson brief_json(const Brief& brief, const UnitChoice& units);
 [[nodiscard]] AnswerJson due_json(const std::vector<DueLine>& lines, const UseRate& rate, UtcTime now, const UnitChoice& units);
-// Text as JSON, two spaces deep, bytes that are not UTF-8 replaced by U+FFFD, ending in a line feed.
+[[nodiscard]] AnswerJson sentences_json(const std::vector<Sentence>& sentences, const UnitChoice& units);
+// Text as JSON, two spaces deep, bytes that are not UTF-8 replaced by U+FFFD, ending in a line feed. How things are typed on the
+// command line (core/typed.h) stands in it as any other words.
 [[nodiscard]] std::string answer_text(const AnswerJson& answer);
+// The same on one line and without how things are typed on the command line, in every string of the answer.
+[[nodiscard]] std::string answer_text_for_page(AnswerJson answer);
 
 // A number that JSON can carry: NaN and infinities, which nlohmann would write as null unseen, are a mistake of ours.
 [[nodiscard]] double finite_number(double value);

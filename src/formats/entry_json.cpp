@@ -46,6 +46,7 @@ HEADROOM_KIND(finding_closed, FindingClosed)
 HEADROOM_KIND(alteration, Alteration)
 HEADROOM_KIND(money_spent, MoneySpent)
 HEADROOM_KIND(drill_practised, DrillPractised)
+HEADROOM_KIND(run_measured, RunMeasured)
 HEADROOM_KIND(field_described, FieldDescribed)
 HEADROOM_KIND(check_done, CheckDone)
 HEADROOM_KIND(setting, Setting)
@@ -64,6 +65,22 @@ constexpr std::pair<PlugColour, std::string_view> kColourNames[] = {{PlugColour:
                                                                     {PlugColour::tan, "tan"},
                                                                     {PlugColour::dark, "dark"},
                                                                     {PlugColour::black, "black"}};
+// The words of a surface or obstacle with "_" for the space.
+constexpr std::pair<FieldSurface, std::string_view> kSurfaceNames[] = {{FieldSurface::unsaid, "unsaid"},
+                                                                       {FieldSurface::short_grass, "short_grass"},
+                                                                       {FieldSurface::long_grass, "long_grass"},
+                                                                       {FieldSurface::hard, "hard"},
+                                                                       {FieldSurface::sand, "sand"},
+                                                                       {FieldSurface::stones, "stones"},
+                                                                       {FieldSurface::stubble, "stubble"}};
+constexpr std::pair<Surface, std::string_view> kGroundNames[] = {{Surface::firm, "firm"},
+                                                                 {Surface::dry_grass, "dry_grass"},
+                                                                 {Surface::wet_grass, "wet_grass"},
+                                                                 {Surface::soft_or_snow, "soft_or_snow"}};
+constexpr std::pair<ObstacleKind, std::string_view> kObstacleNames[] = {
+    {ObstacleKind::trees, "trees"},       {ObstacleKind::hedge, "hedge"}, {ObstacleKind::wires, "wires"},
+    {ObstacleKind::building, "building"}, {ObstacleKind::fence, "fence"}, {ObstacleKind::crop, "crop"},
+    {ObstacleKind::other, "other"}};
 constexpr std::pair<PlugMixture, std::string_view> kMixtureNames[] = {
     {PlugMixture::unsaid, "unsaid"}, {PlugMixture::lean, "lean"}, {PlugMixture::right, "right"}, {PlugMixture::rich, "rich"}};
 constexpr std::pair<BasisKind, std::string_view> kBasisNames[] = {{BasisKind::unknown, "unknown"},
@@ -75,6 +92,15 @@ constexpr const auto& names_of(Counter) {
 }
 constexpr const auto& names_of(PlugColour) {
   return kColourNames;
+}
+constexpr const auto& names_of(FieldSurface) {
+  return kSurfaceNames;
+}
+constexpr const auto& names_of(Surface) {
+  return kGroundNames;
+}
+constexpr const auto& names_of(ObstacleKind) {
+  return kObstacleNames;
 }
 constexpr const auto& names_of(PlugMixture) {
   return kMixtureNames;
@@ -101,6 +127,25 @@ std::string hex_text(const Salt& salt) {
     out += hex[b & 15];
   }
   return out;
+}
+
+// The unit of a measure, as it stands beside its figures.
+std::string_view measure_unit(MeasureKind kind) {
+  switch (measure_dimension(kind)) {
+    case Dimension::length:
+      return "m";
+    case Dimension::speed:
+    case Dimension::climb:
+      return "m/s";
+    case Dimension::duration:
+      return "s";
+    case Dimension::angle:
+      return "rad";
+    case Dimension::turn_rate:
+      return "rad/s";
+    default:
+      return "1";
+  }
 }
 
 // ---- values to bytes
@@ -149,6 +194,7 @@ class MemberWriter {
   }
   void reject(std::string_view) {}
   [[nodiscard]] bool times_ok() const { return times_ok_; }
+  [[nodiscard]] bool spreads_ok() const { return spreads_ok_; }
 
   template <class T>
   void put(std::string_view name, const T& x) {
@@ -159,7 +205,8 @@ class MemberWriter {
  private:
   template <class T>
   static bool empty(const T& x) {
-    if constexpr (std::is_same_v<T, std::string> || std::is_same_v<T, std::vector<std::string>>)
+    if constexpr (std::is_same_v<T, std::string> || std::is_same_v<T, std::vector<std::string>> ||
+                  std::is_same_v<T, std::vector<FieldStrip>> || std::is_same_v<T, std::vector<FlightMeasure>>)
       return x.empty();
     else if constexpr (std::is_same_v<T, EntryId> || std::is_same_v<T, Hash> || std::is_same_v<T, GeoPosition>)
       return x == T{};
@@ -208,6 +255,30 @@ class MemberWriter {
     put("longitude_deg", x.longitude_deg);
     out_.close_object();
   }
+  void value(const std::vector<FieldStrip>& x) {
+    out_.open_array();
+    for (const auto& strip : x) {
+      out_.open_object();
+      put("name", strip.name);
+      put("towards_deg", strip.towards_deg);
+      put("length_m", strip.length);
+      if (strip.slope != 0) put("slope", strip.slope);
+      if (strip.surface != FieldSurface::unsaid) put("surface", strip.surface);
+      out_.key("obstacles");
+      out_.open_array();
+      for (const auto& o : strip.obstacles) {
+        out_.open_object();
+        put("kind", o.kind);
+        put("distance_m", o.distance);
+        put("height_m", o.height);
+        out_.close_object();
+      }
+      out_.close_array();
+      if (strip.walked) put("walked", *strip.walked);
+      out_.close_object();
+    }
+    out_.close_array();
+  }
   void value(const Estimate<Duration>& x) {
     out_.open_object();
     put("low_s", x.low);
@@ -218,10 +289,43 @@ class MemberWriter {
     if (!x.note.empty()) put("note", x.note);
     out_.close_object();
   }
+  void spread(const Amount& x) {
+    if (x.known()) {
+      spreads_ok_ = spreads_ok_ && x.low <= x.mid && x.mid <= x.high;
+      put("low", x.low);
+      put("mid", x.mid);
+      put("high", x.high);
+    }
+    put("basis", x.basis.kind);
+    if (x.basis.n != 0) put("n", x.basis.n);
+    if (!x.note.empty()) put("note", x.note);
+  }
+  void value(const std::vector<FlightMeasure>& x) {
+    out_.open_array();
+    for (const auto& m : x) {
+      out_.open_object();
+      put("key", measure_key(m.kind));
+      put("unit", measure_unit(m.kind));
+      spread(m.as_flown);
+      if (m.standard) {
+        out_.key("standard");
+        out_.open_object();
+        spread(*m.standard);
+        out_.close_object();
+      }
+      if (m.learnable) put("learnable", true);
+      if (!m.remark.empty()) put("remark", m.remark);
+      spreads_ok_ = spreads_ok_ && !(m.density_ratio < 0);
+      if (m.density_ratio != 0) put("density_ratio", m.density_ratio);
+      if (m.headwind_m_s != 0) put("headwind_m_s", m.headwind_m_s);
+      out_.close_object();
+    }
+    out_.close_array();
+  }
 
   JsonText& out_;
   Part part_;
-  bool times_ok_ = true;
+  bool times_ok_ = true, spreads_ok_ = true;
 };
 
 void write_plain(MemberWriter& writer, PlainFacts& facts) {
@@ -385,6 +489,105 @@ class MemberReader {
     if (!in_.ok()) return false;
     if (!(x.low <= x.mid && x.mid <= x.high)) return in_.reject("an estimate needs 5 % <= 50 % <= 95 %");
     return true;
+  }
+  bool value(std::vector<FieldObstacle>& x) {
+    x.clear();
+    if (!in_.enter_array()) return false;
+    while (in_.next_element()) {
+      FieldObstacle o;
+      object([&](std::string_view key) {
+        if (key == "kind") return value(o.kind);
+        if (key == "distance_m") return value(o.distance);
+        if (key == "height_m") return value(o.height);
+        return in_.skip();
+      });
+      if (!in_.ok()) return false;
+      x.push_back(o);
+    }
+    return in_.ok();
+  }
+  bool value(std::vector<FieldStrip>& x) {
+    x.clear();
+    if (!in_.enter_array()) return false;
+    while (in_.next_element()) {
+      FieldStrip& strip = x.emplace_back();
+      object([&](std::string_view key) {
+        if (key == "name") return in_.read(strip.name);
+        if (key == "towards_deg") return in_.read(strip.towards_deg);
+        if (key == "length_m") return value(strip.length);
+        if (key == "slope") return in_.read(strip.slope);
+        if (key == "surface") return value(strip.surface);
+        if (key == "obstacles") return value(strip.obstacles);
+        if (key == "walked") return value(strip.walked);
+        return in_.skip();
+      });
+      if (!in_.ok()) return false;
+      if (strip_fault(strip)) return in_.reject("a strip that cannot be");
+    }
+    return in_.ok();
+  }
+  // One figure of a measure, or of its standard form, among other members.
+  bool spread(std::string_view key, Amount& x, unsigned& seen) {
+    if (key == "low") return seen |= 1, in_.read(x.low);
+    if (key == "mid") return seen |= 2, in_.read(x.mid);
+    if (key == "high") return seen |= 4, in_.read(x.high);
+    if (key == "basis") return value(x.basis.kind);
+    if (key == "n") return value(x.basis.n);
+    if (key == "note") return in_.read(x.note);
+    return in_.skip();
+  }
+  bool sound(const Amount& x, unsigned seen) {
+    if (!x.known()) return true;
+    if (seen != 7) return in_.reject("a measure needs low, mid and high");
+    if (!(x.low <= x.mid && x.mid <= x.high)) return in_.reject("an estimate needs 5 % <= 50 % <= 95 %");
+    return true;
+  }
+  bool value(std::vector<FlightMeasure>& x) {
+    x.clear();
+    if (!in_.enter_array()) return false;
+    while (in_.next_element()) {
+      auto& m = x.emplace_back();
+      std::optional<MeasureKind> kind;
+      std::string unit;
+      unsigned seen = 0, seen_standard = 0;
+      bool has_key = false;
+      object([&](std::string_view key) {
+        if (key == "key") {
+          std::string_view name;
+          if (!in_.read_view(name)) return false;
+          kind = measure_of_key(name);
+          has_key = true;
+          return true;
+        }
+        if (key == "unit") return in_.read(unit);
+        if (key == "standard") {
+          auto& standard = m.standard.emplace();
+          object([&](std::string_view inner) { return spread(inner, standard, seen_standard); });
+          return in_.ok();
+        }
+        if (key == "learnable") return in_.read(m.learnable);
+        if (key == "remark") return in_.read(m.remark);
+        if (key == "density_ratio") return in_.read(m.density_ratio);
+        if (key == "headwind_m_s") return in_.read(m.headwind_m_s);
+        return spread(key, m.as_flown, seen);
+      });
+      if (!in_.ok()) return false;
+      if (!has_key) return in_.reject("a measure needs its key");
+      if (!kind) {  // of a newer program
+        x.pop_back();
+        continue;
+      }
+      m.kind = *kind;
+      m.as_flown.dimension = measure_dimension(m.kind);
+      if (unit != measure_unit(m.kind)) return in_.reject("a measure in a unit that is not its own");
+      if (!sound(m.as_flown, seen)) return false;
+      if (m.standard) {
+        m.standard->dimension = m.as_flown.dimension;
+        if (!sound(*m.standard, seen_standard)) return false;
+      }
+      if (m.density_ratio < 0) return in_.reject("a density below zero");
+    }
+    return in_.ok();
   }
   bool value(FlightSummary& x) {
     if (!in_.enter_object()) return false;
@@ -660,6 +863,8 @@ Result<EncodedEntry> encode(const EntryHeader& draft, const Facts& facts, const 
     }
     out.close_object();
     if (!out.finite()) return fail(ErrorKind::out_of_range, "an entry cannot hold a number that is not finite");
+    if (!writer.spreads_ok())
+      return fail(ErrorKind::out_of_range, "an estimate needs 5 % <= 50 % <= 95 %, a density zero or more");
     if (!writer.times_ok()) return fail(ErrorKind::out_of_range, "an entry's times must lie in the years 0 to 9999");
     parts[static_cast<int>(part)] = out.take();
   }

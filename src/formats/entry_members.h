@@ -133,6 +133,7 @@ void members(V& v, FlightEntry& x) {
   v.fact("launches", x.launches);
   v.fact("analysis_version", x.analysis_version);
   v.group("measures", x.summary);
+  v.fact("measured", x.measures);
   v.fact("doubts", x.doubts);
   v.priv_when(x.has_positions, "launch_position", x.private_launch);
   v.priv_when(x.has_positions, "landing_position", x.private_landing);
@@ -144,6 +145,7 @@ void members(V& v, Remeasured& x) {
   v.need("flight", x.flight);
   v.fact("analysis_version", x.analysis_version);
   v.group("measures", x.summary);
+  v.fact("measured", x.measures);
   v.priv("farthest_position", x.summary.farthest_point);
 }
 template <class V>
@@ -202,10 +204,28 @@ void members(V& v, DrillPractised& x) {
   v.priv("note", x.private_note);
 }
 template <class V>
+void members(V& v, RunMeasured& x) {
+  v.need("machine", x.machine);
+  v.need("pilot", x.pilot);
+  v.need("room_m", x.room);
+  v.fact("steps", x.steps);
+  v.fact("headwind_m_s", x.headwind);
+  v.fact("temperature_K", x.temperature);
+  v.fact("height_m", x.height);
+  v.fact("slope", x.slope);
+  v.fact("surface", x.surface);
+  v.fact("all_up_kg", x.all_up);
+  v.fact("wheels", x.wheels);
+  v.priv("note", x.private_note);
+}
+template <class V>
 void members(V& v, FieldDescribed& x) {
   v.fact("same_as", x.same_as);
   v.fact("height_m", x.height);
+  v.fact("strips", x.strips);
   v.priv("name", x.private_name);
+  v.priv("landable", x.private_landable);
+  v.priv("photo", x.private_photo);
   v.priv("position", x.private_position);
   v.priv("text", x.private_text);
 }

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <cstring>
 
+#include "formats/digits.h"
+
 namespace headroom {
 
 namespace {
@@ -77,10 +79,6 @@ int hex4(const char* at, const char* end) {
     value = value * 16 + digit;
   }
   return value;
-}
-
-bool is_digit(char c) {
-  return c >= '0' && c <= '9';
 }
 
 }  // namespace
@@ -263,24 +261,24 @@ bool JsonCursor::number_token(std::string_view& token, bool& integer) {
   const char* from = at_;
   const char* p = at_;
   if (p != end_ && *p == '-') ++p;
-  if (p == end_ || !is_digit(*p)) return reject("a number is needed");
+  if (p == end_ || !digits::is_digit(*p)) return reject("a number is needed");
   if (*p == '0')
     ++p;
   else
-    while (p != end_ && is_digit(*p)) ++p;
+    while (p != end_ && digits::is_digit(*p)) ++p;
   integer = true;
   if (p != end_ && *p == '.') {
     integer = false;
     ++p;
-    if (p == end_ || !is_digit(*p)) return reject("a bad number");
-    while (p != end_ && is_digit(*p)) ++p;
+    if (p == end_ || !digits::is_digit(*p)) return reject("a bad number");
+    while (p != end_ && digits::is_digit(*p)) ++p;
   }
   if (p != end_ && (*p == 'e' || *p == 'E')) {
     integer = false;
     ++p;
     if (p != end_ && (*p == '+' || *p == '-')) ++p;
-    if (p == end_ || !is_digit(*p)) return reject("a bad number");
-    while (p != end_ && is_digit(*p)) ++p;
+    if (p == end_ || !digits::is_digit(*p)) return reject("a bad number");
+    while (p != end_ && digits::is_digit(*p)) ++p;
   }
   token = {from, static_cast<std::size_t>(p - from)};
   at_ = p;

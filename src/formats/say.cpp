@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <numbers>
 
 namespace headroom {
 
@@ -51,6 +52,29 @@ std::string say_mass(Mass m, const UnitChoice& u) {
   return in_words(m.si(), u.of(Measure::mass));
 }
 
+std::string say_measure(Measure measure, double si, const UnitChoice& u, int more_decimals) {
+  const auto& unit = u.of(measure);
+  return number_text(in_unit(si, unit), unit.decimals + more_decimals) + " " + shown_unit(unit);
+}
+std::string say_temperature_difference(TemperatureDifference d, const UnitChoice& u, int more_decimals) {
+  const auto& unit = u.of(Measure::temperature);
+  return number_text(d.si() / unit.factor, unit.decimals + more_decimals) + " " + shown_unit(unit);
+}
+std::string say_area(Area area, const UnitChoice& u) {
+  const auto& length = u.of(Measure::height);
+  const bool feet = length.name == "ft";
+  const double value = area.si() / (length.factor * length.factor);
+  const double step = value > 0 ? std::pow(10, std::floor(std::log10(value)) - 2) : 1;
+  return fmt::format("{:.0f} {}", std::round(value / step) * step, feet ? "ft²" : "m²");
+}
+
+std::string say_density(Density density, const UnitChoice& u) {
+  const auto& mass = u.of(Measure::mass);
+  const auto& length = u.of(Measure::height);
+  if (mass.name != "lb" || length.name != "ft") return number_text(density.si(), 4) + " kg/m³";
+  return number_text(density.si() / mass.factor * length.factor * length.factor * length.factor, 5) + " lb/ft³";
+}
+
 std::string say_duration(Duration d) {
   const bool negative = in_seconds(d) < 0;
   const double s = std::abs(in_seconds(d));
@@ -96,10 +120,8 @@ std::string say_amount(const Amount& a, const UnitChoice& u, bool with_spread) {
         return say_duration(seconds(si));
       case Dimension::temperature:
         return say_temperature(kelvins(si), u);
-      case Dimension::temperature_difference: {
-        const auto& unit = u.of(Measure::temperature);
-        return number_text(si / unit.factor, unit.decimals) + " " + shown_unit(unit);
-      }
+      case Dimension::temperature_difference:
+        return say_temperature_difference(TemperatureDifference::from_si(si), u);
       case Dimension::mass:
         return say_mass(kilograms(si), u);
       case Dimension::volume:
@@ -116,6 +138,12 @@ std::string say_amount(const Amount& a, const UnitChoice& u, bool with_spread) {
         return rfc3339(shifted(UtcTime{}, seconds(si))).substr(0, 10);
       case Dimension::ratio:
         return number_text(si, si == std::floor(si) ? 0 : 1) + ":1";
+      case Dimension::climb:
+        return say_climb(metres_per_second(si), u);
+      case Dimension::angle:
+        return number_text(si * 180 / std::numbers::pi, 0) + "°";
+      case Dimension::turn_rate:
+        return number_text(si * 180 / std::numbers::pi, 0) + "°/s";
       case Dimension::count:
       case Dimension::none:
         return number_text(si, si == std::floor(si) ? 0 : 1);
@@ -131,6 +159,30 @@ std::string say_amount(const Amount& a, const UnitChoice& u, bool with_spread) {
 
 std::string say_sentence(const Sentence& sentence, const UnitChoice& u) {
   return render(sentence, [&](const Amount& a) { return say_amount(a, u, false); });
+}
+
+std::string say_left(const Margin& m, const UnitChoice& units) {
+  if (!m.left.known()) return {};
+  const bool past = m.left.mid < 0;
+  Amount left = m.left;
+  if (past) {
+    left.mid = -m.left.mid;
+    left.low = -m.left.high;
+    left.high = -m.left.low;
+  }
+  // A service counts up to its limit; everything else is a stock against what is needed of it.
+  const std::string amount_left = say_amount(left, units, false);
+  if (counts_up(m) && m.kind != MarginKind::fuel_mix)
+    return amount_left + (past ? " past the limit of " : " left of ") + say_amount(m.have, units, false) + ".";
+  // What rounds to nothing is neither short nor left to a reader: "0 km/h left" would look like an answer.
+  const bool nothing = amount_left.find_first_of("123456789") == std::string::npos;
+  std::string out = nothing ? "Nothing to spare" : amount_left + (past ? " short" : " left");
+  // "There" would be heard as the wind that blows, which is what is needed room for.
+  if (m.have.known() && m.need.known() && m.kind == MarginKind::wind && m.have.dimension == Dimension::speed)
+    return out + ": " + say_amount(m.need, units, true) + " blows, " + say_amount(m.have, units, true) + " is the limit.";
+  if (m.have.known() && m.need.known())
+    out += ": " + say_amount(m.have, units, true) + " there, " + say_amount(m.need, units, true) + " needed";
+  return out + ".";
 }
 
 }  // namespace headroom

@@ -132,6 +132,11 @@ void members(A& a, FlightState& v) {
            v.track_length, v.farthest_distance, v.highest, v.begins_in_air, v.ends_in_air, v.counts);
 }
 template <class A>
+void members(A& a, MeasureSample& v) {
+  pass_all(a, v.flight, v.kind, v.learnable, v.has_standard, v.low, v.mid, v.high, v.standard_low, v.standard_mid,
+           v.standard_high, v.density_ratio, v.headwind_m_s);
+}
+template <class A>
 void members(A& a, ServiceState& v) {
   pass_all(a, v.line, v.part, v.entry, v.at, v.times, v.since);
 }
@@ -164,12 +169,26 @@ void members(A& a, DrillState& v) {
   pass_all(a, v.entry, v.at, v.drill);
 }
 template <class A>
+void members(A& a, RunState& v) {
+  auto& r = v.run;
+  pass_all(a, v.entry, v.at, r.machine, r.pilot, r.room, r.steps, r.headwind, r.temperature, r.height, r.slope, r.surface,
+           r.all_up, r.wheels, r.private_note);
+}
+template <class A>
 void members(A& a, CheckState& v) {
   pass_all(a, v.entry, v.at, v.check, v.state);
 }
 template <class A>
 void members(A& a, FieldState& v) {
-  pass_all(a, v.id, v.at, v.name, v.text, v.height, v.position);
+  pass_all(a, v.id, v.at, v.name, v.text, v.height, v.position, v.strips, v.landable, v.photo);
+}
+template <class A>
+void members(A& a, FieldStrip& v) {
+  pass_all(a, v.name, v.towards_deg, v.length, v.slope, v.surface, v.obstacles, v.walked);
+}
+template <class A>
+void members(A& a, FieldObstacle& v) {
+  pass_all(a, v.kind, v.distance, v.height);
 }
 template <class A>
 void members(A& a, RecordingState& v) {
@@ -197,9 +216,9 @@ void members(A& a, StateWarning& v) {
 }
 template <class A>
 void members(A& a, State& v) {
-  pass_all(a, v.machines, v.pilots, v.parts, v.flights, v.services, v.service_lines, v.findings, v.readings, v.plugs, v.fuel,
-           v.tank, v.alterations, v.drills, v.checks, v.fields, v.recordings, v.settings, v.money_cents, v.money_entries, v.notes,
-           v.photos, v.entries, v.corrections, v.warnings, v.machine, v.pilot, v.first_at, v.last_at);
+  pass_all(a, v.machines, v.pilots, v.parts, v.flights, v.measures, v.services, v.service_lines, v.findings, v.readings, v.plugs,
+           v.fuel, v.tank, v.alterations, v.drills, v.runs, v.checks, v.fields, v.recordings, v.settings, v.money_cents,
+           v.money_entries, v.notes, v.photos, v.entries, v.corrections, v.warnings, v.machine, v.pilot, v.first_at, v.last_at);
 }
 
 template <class T>
@@ -299,7 +318,7 @@ void pass(A& a, T& value) {
 
 std::string encode_snapshot(const State& state, std::string_view key) {
   SnapshotWriter a;
-  a.out.reserve(4096 + state.flights.size() * 256);
+  a.out.reserve(4096 + state.flights.size() * 256 + state.measures.size() * 40);
   a.raw(kMagic, sizeof kMagic);
   std::uint32_t version = kSnapshotVersion, probe = kOrderProbe;
   pass_all(a, version, probe);

@@ -20,7 +20,7 @@ HERE = pathlib.Path(__file__).resolve().parent
 
 def normalised(text, scratch, days):
     """What differs from run to run, replaced by a word; everything else stands as printed."""
-    text = text.replace(str(scratch), "SCRATCH").replace(str(HERE.parent / "data"), "DATA")
+    text = text.replace(str(scratch / "DATA"), "DATA").replace(str(scratch), "SCRATCH")
     text = re.sub(r"\b[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}\b", "ID", text)
     text = re.sub(r"\b[0-9a-f]{64}\b", "HASH", text)
     for day in days:
@@ -33,11 +33,13 @@ def environment(program, case, scratch):
     tools = scratch / "bin"
     tools.mkdir()
     (tools / "headroom").symlink_to(program)
+    # A path of one length wherever the checkout lies: lines are wrapped before the path in them is replaced.
+    (scratch / "DATA").symlink_to(HERE.parent / "data")
     env = {
         "PATH": f"{tools}:/usr/bin:/bin",
         "HEADROOM": str(program),
         "CASE": str(case),
-        "DATA": str(HERE.parent / "data"),
+        "DATA": str(scratch / "DATA"),
         "TZ": "UTC",
         "LANG": "C.UTF-8",
         "HOME": str(scratch / "home"),
@@ -71,7 +73,7 @@ def compared(done, scratch, days):
 
 
 def outcome(program, case):
-    scratch = pathlib.Path(tempfile.mkdtemp(prefix="headroom-cli-")).resolve()
+    scratch = pathlib.Path(tempfile.mkdtemp(prefix="headroom-cli-", dir="/tmp")).resolve()
     try:
         env = environment(program, case, scratch)
         folder = scratch / "here"

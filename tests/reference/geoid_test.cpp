@@ -12,13 +12,11 @@
 namespace headroom {
 namespace {
 
-std::vector<std::byte> egm96_bytes() {
+std::string egm96_bytes() {
   for (const char* folder : {"/usr/share/proj", "/usr/local/share/proj"}) {
     const std::string text = test::bytes_of(std::filesystem::path(folder) / "egm96_15.gtx");
     if (text.empty()) continue;
-    std::vector<std::byte> bytes(text.size());
-    std::memcpy(bytes.data(), text.data(), text.size());
-    return bytes;
+    return text;
   }
   return {};
 }
@@ -52,10 +50,10 @@ TEST(Geoid, GivesTheNodesThemselvesPolesAndDateLineIncluded) {
 }
 
 // A globe of 3 x 4 nodes at 90 degrees, by hand after the layout in the PROJ manual ("GTX").
-std::vector<std::byte> small_grid(float value_at_origin) {
-  std::vector<std::byte> bytes;
+std::string small_grid(float value_at_origin) {
+  std::string bytes;
   const auto put = [&](std::uint64_t word, int size) {
-    for (int i = size - 1; i >= 0; --i) bytes.push_back(static_cast<std::byte>((word >> (8 * i)) & 0xff));
+    for (int i = size - 1; i >= 0; --i) bytes.push_back(static_cast<char>((word >> (8 * i)) & 0xff));
   };
   for (const double d : {-90.0, -180.0, 90.0, 90.0}) put(std::bit_cast<std::uint64_t>(d), 8);
   put(3, 4);
@@ -78,9 +76,9 @@ TEST(Geoid, RefusesBytesThatAreNoWholeGrid) {
   bytes.pop_back();
   EXPECT_FALSE(Geoid::from_gtx(bytes));
   EXPECT_FALSE(Geoid::from_gtx({}));
-  EXPECT_FALSE(Geoid::from_gtx(std::vector<std::byte>(44)));
+  EXPECT_FALSE(Geoid::from_gtx(std::string(44, '\0')));
   auto negative = small_grid(1);
-  negative[32] = std::byte{0xff};
+  negative[32] = static_cast<char>(0xff);
   EXPECT_FALSE(Geoid::from_gtx(negative));
 }
 

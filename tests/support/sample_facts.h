@@ -39,6 +39,26 @@ inline FlightSummary sample_summary() {
   return s;
 }
 
+inline std::vector<FlightMeasure> sample_measures() {
+  FlightMeasure room;
+  room.kind = MeasureKind::room_used;
+  room.as_flown = {Dimension::length, 21.5, 24, 27.25, measured(), {}};
+  room.learnable = true;
+  room.density_ratio = 0.9375;
+  room.headwind_m_s = 2.5;
+  FlightMeasure climb;
+  climb.kind = MeasureKind::climb_rate;
+  climb.as_flown = {Dimension::climb, 1.25, 1.5, 1.75, measured(), {}};
+  climb.standard = Amount{Dimension::climb, 1.5, 1.75, 2, learned_from(4), "at sea level"};
+  climb.learnable = true;
+  climb.density_ratio = 0.9375;
+  FlightMeasure glide;
+  glide.kind = MeasureKind::glide;
+  glide.as_flown = unknown_amount(Dimension::none, "no straight stretch");
+  glide.remark = "idle or off";
+  return {room, climb, glide};
+}
+
 inline FlightEntry sample_flight() {
   FlightEntry f;
   f.recording = sample_hash(7);
@@ -53,6 +73,7 @@ inline FlightEntry sample_flight() {
   f.launches = 2;
   f.analysis_version = 1;
   f.summary = sample_summary();
+  f.measures = sample_measures();
   f.doubts = {"the recording begins in the air", "two fixes were dropped"};
   f.has_positions = true;
   f.private_launch = {10.125, -20.25};
@@ -83,7 +104,7 @@ inline std::vector<Facts> sample_facts() {
                         {{WarningCode::bad_time, 17, "the clock ran back"}, {WarningCode::no_date, 0, "no date"}},
                         "2026-05-02.igc"},
       sample_flight(),
-      Remeasured{sample_id(4), 2, sample_summary()},
+      Remeasured{sample_id(4), 2, sample_summary(), sample_measures()},
       EngineRun{sample_id(1), minutes(5), "bench"},
       GroundHandling{sample_id(1), minutes(40)},
       FuelMixed{litres(10), 50.0, litres(0.2), "old can"},
@@ -94,7 +115,22 @@ inline std::vector<Facts> sample_facts() {
       Alteration{"jet", sample_id(3), "one size up"},
       MoneySpent{-1999, "EUR", "spark plugs"},
       DrillPractised{"reserve", "hung in the shed"},
-      FieldDescribed{sample_id(6), AltitudeMsl::from_si(410), "the long meadow", GeoPosition{10.125, -20.25}, "slopes west"},
+      RunMeasured{sample_id(1), sample_id(2), metres(32), 40, metres_per_second(-1.5), kelvins(291.5), AltitudeMsl::from_si(420),
+                  -0.02, Surface::wet_grass, kilograms(121.5), true, "ran out of breath"},
+      FieldDescribed{sample_id(6),
+                     AltitudeMsl::from_si(410),
+                     {{"09",
+                       92.5,
+                       metres(180),
+                       0.02,
+                       FieldSurface::short_grass,
+                       {{ObstacleKind::trees, metres(230), metres(12.5)}},
+                       utc(2026, 1, 9)},
+                      {"27", 272.5, metres(160), -0.02, FieldSurface::unsaid, {}, std::nullopt}},
+                     "the long meadow",
+                     GeoPosition{10.125, -20.25},
+                     "slopes west",
+                     "stubble to the north"},
       CheckDone{"leg_straps", "done"},
       Setting{"units", "metric"},
       Note{"line\nbreak, tab\t, quote \", backslash \\, umlaut \xc3\xa4, \xf0\x9f\xaa\x82"},

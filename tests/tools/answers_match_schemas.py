@@ -5,6 +5,7 @@ shown to refuse an answer with a member too many or too few: one that cannot fai
     answers_match_schemas.py PROGRAM
 """
 import copy
+import datetime
 import json
 import os
 import pathlib
@@ -81,8 +82,40 @@ def answers(books):
     for part in ("engine", "reserve"):
         yield "book-history", books.answer("book", "history", part)
     yield "units", books.answer("units", "us", "--zone", "Europe/Lisbon")
+    yield "calc-air", books.answer("calc", "air", "--height", "5883ft", "--qnh", "30.10inHg", "--temperature", "70F", "--dew-point", "50F")
+    yield "calc-air", books.answer("calc", "air", "--pressure", "948hPa")
+    for date, latitude in (("2026-06-20", "52.31"), ("2026-06-21", "78.2"), ("2026-12-21", "78.2")):
+        yield "calc-sun", books.answer("calc", "sun", "--latitude", latitude, "--longitude", "15.6", "--date", date)
+    for report in ("METAR EGXX 201150Z 24015G27KT 200V280 8000 3000SW -RA FEW008CB BKN012 16/14 Q1009", "METAR EGXX 201150Z 2401XKT 9999 16/14",
+                   "METAR EGXX 201150Z VRB02KT CAVOK 16/14 Q1009 XYZZY"):
+        yield "calc-metar", books.answer("calc", "metar", report)
+    run = ["calc", "run", "--mass", "121kg", "--wing-area", "26", "--thrust", "57kgf", "--strip", "180m", "--obstacle", "230m/12m"]
+    yield "calc-run", books.answer(*run, "--headwind", "8km/h", code=(3,))
+    yield "calc-run", books.answer(*run, "--wheels")
+    yield "calc-turn-back", books.answer("calc", "turn-back", "--track", "200", "--airspeed", "40km/h", "--wind", "230/12kt", "--endurance", "1h45")
+    yield "calc-turn-back", books.answer("calc", "turn-back", "--track", "200", "--airspeed", "40km/h", "--wind", "calm", "--endurance", "1h45", "--distance", "30km")
+    yield "calc-load", books.answer("calc", "load", "--mass", "121kg", "--wing-most", "125kg", "--reserve", "120kg", "--wing-area", "26", code=(3,))
+    yield "calc-load", books.answer("calc", "load", "--mass", "121kg", "--before", "116kg")
+    yield "field", books.answer("field")
+    yield "field", books.answer("field", "describe", "Long meadow", "--height", "420m", "--place", "52.31,0.42", "--landable", "stubble north")
+    yield "field", books.answer("field", "strip", "Long meadow", "09", "--towards", "90", "--length", "180m", "--surface", "short grass", "--slope", "2")
+    yield "field", books.answer("field", "obstacle", "Long meadow", "09", "trees", "--distance", "230m", "--height", "12m")
+    yield "field", books.answer("field", "walked", "Long meadow")
+    for case, walk in (("walk_edge", "edge.igc"), ("walk_line", "strip.gpx")):
+        yield "field-walk", books.answer("field", "walk", "Long meadow", str(ROOT / "tests/cli/field" / case / "input" / walk))
+    yield "field-from-launches", books.answer("field", "from-launches")
+    yield "field", books.answer("field", "photo", "Long meadow", str(ROOT / "tests/cli/field/photo/input/green.png"))
+    for figure in (["machine_mass", "31kg"], ["wing_mass", "6kg"], ["wing_area", "26"], ["static_thrust", "57kgf"]):
+        yield "enter", books.answer("enter", "figure", *figure)
+    yield "enter", books.answer("enter", "kit", "radio", "0.4kg", "--place", "left pocket")
+    yield "brief", books.answer("brief", "--field", "Long meadow", "--wind", "80/12kt", "--wind-aloft", "90/20kt", "--temperature", "12C",
+                                "--tank", "8L", "--visibility", "10km", "--cloud-base", "900m", "--sky", "nothing", "--all-up", "118kg")
     yield "book-state", books.answer()
     yield "brief", books.answer("brief", "--planned", "1h30")
+    hour = datetime.datetime.now(datetime.timezone.utc)
+    taf = f"TAF EGXX {hour:%d%H}00Z {hour:%d%H}/{hour + datetime.timedelta(hours=12):%d%H} 24008KT 9999 FEW030 PROB30 "
+    taf += f"{hour:%d%H}/{hour + datetime.timedelta(hours=9):%d%H} 24018G30KT 3000 TSRA BKN012CB"
+    yield "brief", books.answer("brief", "--planned", "1h30", "--taf", taf)
     yield "due", books.answer("due", "--by", "2031-01-01")
     yield "book-export", books.answer("book", "export", "copy")
     yield "book-export", books.answer("book", "export", "open", "--without-private")
@@ -101,6 +134,8 @@ def answers(books):
     for part in ("engine", "wing", "propeller", "reserve"):
         yield "book-history", books.answer("book", "history", part, book=season)
     yield "book-verify", books.answer("book", "verify", book=season)
+    yield "field-from-launches", books.answer("field", "from-launches", "At the barn", "--number", "1", "--write", book=season)
+    yield "field-walk", books.answer("field", "walk", "Paced", str(ROOT / "tests/cli/field/walk_line/input/strip.gpx"), "--write", book=season)
 
     damaged = books.folder / "damaged.db"
     books.answer("enter", "note", "a sentence that is changed", book="damaged.db")

@@ -15,6 +15,8 @@ FAULTS = [  # the check, the file the fault is added to, the fault
     ("check_layers", "src/cli/planted.cpp", '#include "adapters/system/clock.h"\n'),
     ("check_layers", "src/core/planted.cpp", "auto now = std::chrono::system_clock::now();\n"),
     ("check_words", "src/cli/command_planted.cpp", "\n"),
+    ("check_words", "src/core/planted.cpp", 'auto planted = "Name it" ": --field " "NAME.";\n'),
+    ("check_words", "src/app/planted.cpp", 'auto planted = typed("--field") + ", see headroom field";\n'),
     ("check_text", "docs/planted.md", "TO" + "DO: write this\n"),
     ("check_text", "docs/planted.md", "see /ho" + "me/somebody/notes\n"),
     ("check_text", "docs/planted.css", "p { color: r" + "ed; }\n"),

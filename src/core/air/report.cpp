@@ -5,8 +5,11 @@
 namespace headroom {
 namespace {
 
+constexpr Pressure kStandardQnh = Pressure::from_si(101325);
+
 Result<Pressure> station_pressure_of(const AirInput& in) {
   const int ways = (in.station_pressure ? 1 : 0) + (in.qnh ? 1 : 0) + (in.pressure_altitude ? 1 : 0);
+  if (ways == 0 && in.elevation) return qfe_from_qnh(kStandardQnh, *in.elevation);
   if (ways != 1)
     return fail(ErrorKind::bad_input,
                 "give the pressure in one way: at the place, as QNH with elevation, or as pressure altitude");
@@ -48,7 +51,8 @@ Result<AirReport> air_report(const AirInput& in) {
   if (!humidity) return tl::unexpected(humidity.error());
   out.humidity = *humidity;
   if (!in.humidity && !in.dew_point)
-    out.assumed.emplace_back("Dry air is assumed: damp air is thinner, by up to about 200 m of density altitude on a hot day.");
+    out.assumed.push_back({"Dry air is assumed: damp air is thinner, by up to about {0} of density altitude on a hot day.",
+                           {exact_amount(Dimension::length, 200)}});
   if (in.dew_point) {
     out.dew_point = in.dew_point;
   } else if (const auto point = dew_point(out.temperature, out.humidity)) {
@@ -57,6 +61,10 @@ Result<AirReport> air_report(const AirInput& in) {
 
   if (in.qnh) {
     out.qnh = in.qnh;
+  } else if (in.elevation && !in.station_pressure && !in.pressure_altitude) {
+    out.qnh = kStandardQnh;
+    out.assumed.push_back({"The QNH is assumed to be the standard's: on most days the pressure altitude is within {0} of this.",
+                           {exact_amount(Dimension::length, 300)}});
   } else if (in.elevation) {
     const auto qnh = qnh_from_qfe(out.pressure, *in.elevation);
     if (!qnh) return tl::unexpected(qnh.error());

@@ -1,18 +1,19 @@
 #pragma once
 // Everything about the air at one place that a pilot asks for at once, from what is known of it.
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "core/air/humid_air.h"
 #include "core/air/standard_atmosphere.h"
 #include "core/result.h"
+#include "core/sentence.h"
 #include "core/units.h"
 
 namespace headroom {
 
-// What is known. Pressure by exactly one of: station pressure; QNH with elevation; pressure altitude. Humidity by at most one
-// of: relative humidity, dew point; neither means dry air is assumed, and the report says so.
+// What is known. Pressure by exactly one of: station pressure; QNH with elevation; pressure altitude. With an elevation alone
+// the QNH is assumed to be the standard's. Humidity by at most one of: relative humidity, dew point; neither means dry air is
+// assumed. The report says what was assumed.
 struct AirInput {
   std::optional<Pressure> station_pressure, qnh;
   std::optional<AltitudeMsl> elevation;
@@ -27,7 +28,7 @@ struct AirReport {
   Temperature temperature;
   RelativeHumidity humidity;
   std::optional<Temperature> dew_point;  // none in dry air
-  std::optional<Pressure> qnh;           // given, or from station pressure and elevation
+  std::optional<Pressure> qnh;           // given, assumed, or from station pressure and elevation
   PressureAltitude pressure_altitude;
   Temperature standard_temperature;            // at that pressure altitude
   TemperatureDifference warmer_than_standard;  // negative: colder
@@ -39,7 +40,7 @@ struct AirReport {
   double density_ratio = 1;                             // to 1.225 kg/m3
   double airspeed_factor = 1;                           // true over equivalent airspeed, 1/sqrt(density_ratio)
   Speed speed_of_sound;                                 // dry air
-  std::vector<std::string> assumed;                     // sentences
+  std::vector<Sentence> assumed;
 };
 
 // Errors: bad_input when pressure is given in no way or in two, or humidity in two; out_of_range from the formulas.

@@ -56,6 +56,7 @@ constexpr KindName kKindNames[] = {
     {EntryKind::alteration, "alteration"},
     {EntryKind::money_spent, "money_spent"},
     {EntryKind::drill_practised, "drill_practised"},
+    {EntryKind::run_measured, "run_measured"},
     {EntryKind::field_described, "field_described"},
     {EntryKind::check_done, "check_done"},
     {EntryKind::setting, "setting"},

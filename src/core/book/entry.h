@@ -56,6 +56,7 @@ enum class EntryKind : std::uint8_t {
   alteration,
   money_spent,
   drill_practised,
+  run_measured,
   field_described,
   check_done,
   setting,

@@ -8,7 +8,10 @@
 #include <vector>
 
 #include "core/book/entry.h"
+#include "core/book/field.h"
+#include "core/surface.h"
 #include "core/track/flight.h"
+#include "core/track/measures.h"
 
 namespace headroom {
 
@@ -96,7 +99,8 @@ struct FlightEntry {
   Estimate<Duration> running_time;  // accepted hours for the engine; basis unknown if nothing is known
   int launches = 1;
   int analysis_version = 0;
-  FlightSummary summary;  // positions in it go to the private part
+  FlightSummary summary;                // positions in it go to the private part
+  std::vector<FlightMeasure> measures;  // accepted, made with fixed wide priors; what is left out was not told
   std::vector<std::string> doubts;
   GeoPosition private_launch, private_landing;
   bool has_positions = false;
@@ -106,6 +110,7 @@ struct Remeasured {
   EntryId flight;
   int analysis_version = 0;
   FlightSummary summary;
+  std::vector<FlightMeasure> measures = {};  // take the place of the flight's, all of them; none: the flight's stand
 };
 struct EngineRun {
   EntryId machine;
@@ -152,12 +157,30 @@ struct DrillPractised {
   std::string drill; /* reserve engine_off_landing start other */
   std::string private_note;
 };
+// A take-off run measured on the ground by the owner. The entry's time is the launch.
+struct RunMeasured {
+  EntryId machine, pilot;
+  Length room;               // from the first step (or roll) with the wing overhead to lift-off: the inflation is not in it
+  std::optional<int> steps;  // how many of the owner's own it was walked in; absent: taped, or told in metres
+  // What it was met with. Absent: not told.
+  std::optional<Speed> headwind;  // along the run at 2 m, tail wind negative
+  std::optional<Temperature> temperature;
+  std::optional<AltitudeMsl> height;  // of the field
+  std::optional<double> slope;        // rise over run, up positive
+  std::optional<Surface> surface;
+  std::optional<Mass> all_up;
+  bool wheels = false;
+  std::string private_note;
+};
 struct FieldDescribed {
   EntryId same_as; /* all zero: new */
   std::optional<AltitudeMsl> height;
+  std::vector<FieldStrip> strips;  // their names are the owner's and stay with the facts
   std::string private_name;
   std::optional<GeoPosition> private_position;
   std::string private_text;
+  std::string private_landable = {};  // where around it one can land, in words
+  Hash private_photo = {};            // SHA-256 of a JPEG or PNG kept with the book; all zero: none
 };
 struct CheckDone {
   std::string check;
@@ -188,7 +211,7 @@ using PlainFacts =
     std::variant<UnknownFacts, MachineRegistered, PilotRegistered, PartRegistered, PartFitted, PartRemoved, ServiceLineSet,
                  ServiceDone, CounterRead, Reading, PlugRead, RecordingAttached, FlightEntry, Remeasured, EngineRun,
                  GroundHandling, FuelMixed, FuelFilled, FuelLeft, Finding, FindingClosed, Alteration, MoneySpent, DrillPractised,
-                 FieldDescribed, CheckDone, Setting, Note, PhotoAttached, Voided>;
+                 RunMeasured, FieldDescribed, CheckDone, Setting, Note, PhotoAttached, Voided>;
 struct Amended {
   EntryId entry;
   std::string private_reason;

@@ -16,7 +16,6 @@ namespace headroom {
 
 namespace {
 
-constexpr double kSigmasTo95 = 1.6448536269514722;  // standard normal, 95 % quantile
 constexpr UtcTime kEver = UtcTime::min(), kNever = UtcTime::max();
 
 // Of these there is one at a time on a machine: fitting another takes the old one off. Reserves and kit may be several.
@@ -87,6 +86,7 @@ class Reader {
     tell_same_flights();
     choose_machine_and_pilot();
     for (const auto& s : in_.standing) read(s);
+    keep_measures();
     add_flights();
     for (auto& t : timelines_) t.sort();
     read_meters();
@@ -171,7 +171,7 @@ class Reader {
       out.running_mid = f.running_time.mid;
       out.running_high = f.running_time.high;
     }
-    flights_.push_back({out, f.private_path, f.running_time.basis.n, !f.running_time.known()});
+    flights_.push_back({out, f.private_path, f.running_time.basis.n, !f.running_time.known(), &f.measures, f.analysis_version});
   }
 
   void tell_same_flights() {
@@ -315,7 +315,45 @@ class Reader {
     }
     auto& version = state_.flights[it->second].remeasured_version;
     version = std::max(version, r.analysis_version);
+    auto& flight = flights_[it->second];
+    if (r.measures.empty() || r.analysis_version < flight.measures_version) return;
+    flight.measures = &r.measures;
+    flight.measures_version = r.analysis_version;
   }
+
+  static MeasureSample sample_of(const FlightMeasure& m, std::uint32_t flight) {
+    MeasureSample s;
+    s.flight = flight;
+    s.kind = m.kind;
+    s.learnable = m.learnable;
+    s.low = static_cast<float>(m.as_flown.low);
+    s.mid = static_cast<float>(m.as_flown.mid);
+    s.high = static_cast<float>(m.as_flown.high);
+    if (m.standard && m.standard->known()) {
+      s.has_standard = true;
+      s.standard_low = static_cast<float>(m.standard->low);
+      s.standard_mid = static_cast<float>(m.standard->mid);
+      s.standard_high = static_cast<float>(m.standard->high);
+    }
+    s.density_ratio = static_cast<float>(m.density_ratio);
+    s.headwind_m_s = static_cast<float>(m.headwind_m_s);
+    return s;
+  }
+  void keep_measures() {
+    std::size_t many = 0;
+    for (const auto& f : flights_) many += f.state.counts ? f.measures->size() : 0;
+    state_.measures.reserve(many);
+    for (std::uint32_t i = 0; i < flights_.size(); ++i) {
+      if (!flights_[i].state.counts) continue;
+      const auto begin = state_.measures.size();
+      for (const auto& m : *flights_[i].measures)
+        if (m.as_flown.known()) state_.measures.push_back(sample_of(m, i));
+      const auto first = state_.measures.begin() + static_cast<std::ptrdiff_t>(begin);
+      const auto by_kind = [](const MeasureSample& a, const MeasureSample& b) { return a.kind < b.kind; };
+      if (!std::is_sorted(first, state_.measures.end(), by_kind)) std::stable_sort(first, state_.measures.end(), by_kind);
+    }
+  }
+
   Timeline* timeline(const Standing& s, const EntryId& machine) {
     const auto it = machine_index_.find(machine);
     if (it != machine_index_.end()) return &timelines_[it->second];
@@ -323,7 +361,7 @@ class Reader {
          "This entry names a machine that is not registered in this book; its hours are counted on no part.");
     return nullptr;
   }
-  static double error_of(const Prior& sigma) { return kSigmasTo95 * sigma.mid * sigma.si_per_unit; }
+  static double error_of(const Prior& sigma) { return kNormal95 * sigma.mid * sigma.si_per_unit; }
 
   void take(const Standing& s, const EngineRun& e) {
     if (!usable(s, e.running)) return;
@@ -372,9 +410,18 @@ class Reader {
     ++state_.money_entries;
   }
   void take(const Standing& s, const DrillPractised& d) { state_.drills.push_back({s.header->id, s.at, d.drill}); }
+  void take(const Standing& s, const RunMeasured& r) {
+    if (!machine_index_.contains(r.machine) || state_.find_pilot(r.pilot) == nullptr) {
+      warn(StateWarning::Kind::missing_subject, s.header->id,
+           "This run names a machine or a pilot that is not registered in this book; nothing is learned from it.");
+      return;
+    }
+    state_.runs.push_back({s.header->id, s.at, r});
+  }
   void take(const Standing& s, const CheckDone& c) { state_.checks[c.check] = {s.header->id, s.at, c.check, c.state}; }
   void take(const Standing& s, const FieldDescribed& f) {
-    FieldState field{s.header->id, s.at, f.private_name, f.private_text, f.height, f.private_position};
+    FieldState field{s.header->id,       s.at,     f.private_name,     f.private_text, f.height,
+                     f.private_position, f.strips, f.private_landable, f.private_photo};
     if (f.same_as != EntryId{}) {
       field.id = f.same_as;
       for (auto& known : state_.fields)
@@ -711,6 +758,8 @@ class Reader {
     std::string_view path;
     int learned_n = 0;
     bool by_prior = false;
+    const std::vector<FlightMeasure>* measures = nullptr;
+    int measures_version = 0;  // of the analysis that made them
   };
 
   Resolved in_;

@@ -65,6 +65,24 @@ struct PlausibleCheck {
     if (!f.launches_before) return {};
     return within(*f.launches_before, 0, 100000, "launches before are between 0 and 100,000");
   }
+  Result<void> operator()(const RunMeasured& f) const {
+    if (auto room = within(f.room.si(), 3, 1000, "a take-off run is between 3 and 1,000 m"); !room) return room;
+    if (f.steps)
+      if (auto ok = within(*f.steps, 3, 2000, "a take-off run is between 3 and 2,000 steps"); !ok) return ok;
+    if (f.headwind)
+      if (auto ok = within(f.headwind->si(), -10, 15, "wind along a run is between 15 m/s from ahead and 10 m/s from behind");
+          !ok)
+        return ok;
+    if (f.temperature)
+      if (auto ok = within(in_celsius(*f.temperature), -40, 50, "the air is between -40 and 50 °C (-40 and 122 °F)"); !ok)
+        return ok;
+    if (f.height)
+      if (auto ok = within(f.height->si(), -400, 5000, "a field lies between -400 and 5,000 m above sea level"); !ok) return ok;
+    if (f.slope)
+      if (auto ok = within(*f.slope, -0.3, 0.3, "a slope is between -30 and 30 %"); !ok) return ok;
+    if (f.all_up) return within(in_kilograms(*f.all_up), 40, 450, "an all-up mass is between 40 and 450 kg");
+    return {};
+  }
   Result<void> operator()(const MoneySpent& f) const {
     return within(static_cast<double>(f.private_cents) / 100, -1e7, 1e7, "money is between -10 and 10 million");
   }

@@ -7,6 +7,7 @@ namespace headroom {
 State recent_of(const State& state) {
   State recent = state;
   recent.recordings.clear();
+  recent.measures.clear();  // due learns nothing from them, and places in `flights` would no longer hold
   const auto from = state.last_at.value_or(UtcTime{}) - std::chrono::days(kRecentDays);
   std::map<EntryId, EntryId> last_of_pilot;  // flights stand by launch: the last one seen is the latest
   for (const auto& f : state.flights)

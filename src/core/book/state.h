@@ -78,6 +78,17 @@ struct FlightState {
   bool counts = true;
 };
 
+// One measure of a counting flight, as learning reads it (core/learn/learned.h); compact, because a long book holds a hundred
+// thousand. Single precision is far finer than any spread here.
+struct MeasureSample {
+  std::uint32_t flight = 0;  // its place in State::flights: machine, pilot and launch stand there
+  MeasureKind kind = MeasureKind::room_used;
+  bool learnable = false, has_standard = false;
+  float low = 0, mid = 0, high = 0;                             // as flown, SI
+  float standard_low = 0, standard_mid = 0, standard_high = 0;  // at standard conditions; only with has_standard
+  float density_ratio = 0, headwind_m_s = 0;                    // 0: not known
+};
+
 // The last time a line of the service list was done on a part, and what the part has been through since.
 struct ServiceState {
   std::string line;
@@ -137,6 +148,11 @@ struct DrillState {
   UtcTime at{};
   std::string drill;
 };
+struct RunState {
+  EntryId entry;
+  UtcTime at{};
+  RunMeasured run;
+};
 struct CheckState {
   EntryId entry;
   UtcTime at{};
@@ -148,6 +164,9 @@ struct FieldState {
   std::string name, text;
   std::optional<AltitudeMsl> height;
   std::optional<GeoPosition> position;
+  std::vector<FieldStrip> strips;
+  std::string landable;
+  Hash photo = {};  // all zero: none
 };
 struct RecordingState {
   Hash hash;
@@ -200,6 +219,7 @@ struct State {
   std::vector<PilotState> pilots;
   std::vector<PartState> parts;
   std::vector<FlightState> flights;                       // by (launch, id)
+  std::vector<MeasureSample> measures;                    // by (flight, kind); of flights that count, known ones only
   std::vector<ServiceState> services;                     // by (line, part)
   std::map<std::string, ServiceLineState> service_lines;  // the owner's changes to the default list, by key
   std::vector<FindingState> findings;
@@ -209,6 +229,7 @@ struct State {
   FuelState tank;
   std::vector<AlterationState> alterations;
   std::vector<DrillState> drills;
+  std::vector<RunState> runs;                // take-off runs measured by hand
   std::map<std::string, CheckState> checks;  // the last of each
   std::vector<FieldState> fields;
   std::vector<RecordingState> recordings;

@@ -8,20 +8,20 @@ namespace headroom {
 namespace {
 
 template <class Word, class Value>
-Value big_endian(const std::byte* p) {
+Value big_endian(const char* p) {
   Word w = 0;
-  for (std::size_t i = 0; i < sizeof(Word); ++i) w = static_cast<Word>((w << 8) | std::to_integer<Word>(p[i]));
+  for (std::size_t i = 0; i < sizeof(Word); ++i) w = static_cast<Word>((w << 8) | static_cast<unsigned char>(p[i]));
   return std::bit_cast<Value>(w);
 }
 constexpr std::size_t kGtxHeader = 40;
 
 }  // namespace
 
-Result<Geoid> Geoid::from_gtx(std::vector<std::byte> bytes) {
+Result<Geoid> Geoid::from_gtx(std::string bytes) {
   const auto bad = [](const char* why) { return fail(ErrorKind::bad_input, std::string("not a geoid grid: ") + why); };
   if (bytes.size() < kGtxHeader) return bad("shorter than its header");
   Geoid g;
-  const std::byte* p = bytes.data();
+  const char* p = bytes.data();
   g.latitude_0_ = big_endian<std::uint64_t, double>(p);
   g.longitude_0_ = big_endian<std::uint64_t, double>(p + 8);
   g.latitude_step_ = big_endian<std::uint64_t, double>(p + 16);

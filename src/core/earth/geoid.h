@@ -1,11 +1,8 @@
 #pragma once
 // Height of the geoid over the ellipsoid, from a grid that arrives as bytes, and heights above mean sea level from what a
 // recorder wrote.
-#include <cstddef>
 #include <optional>
-#include <span>
 #include <string>
-#include <vector>
 
 #include "core/earth/position.h"
 #include "core/result.h"
@@ -21,14 +18,14 @@ namespace headroom {
 class Geoid {
  public:
   // Takes the file's bytes. Error bad_input when they are not a whole gtx grid that covers the globe.
-  static Result<Geoid> from_gtx(std::vector<std::byte> bytes);
+  static Result<Geoid> from_gtx(std::string bytes);
   // N, so that height above the ellipsoid = height above the geoid + N. Longitude may be any finite number of degrees; a
   // latitude beyond +-90 gives nothing.
   [[nodiscard]] std::optional<Length> undulation(GeoPosition p) const;
 
  private:
   [[nodiscard]] double node(int row, int column) const;
-  std::vector<std::byte> bytes_;
+  std::string bytes_;
   double latitude_0_ = 0, longitude_0_ = 0, latitude_step_ = 0, longitude_step_ = 0;
   int rows_ = 0, columns_ = 0;
 };

@@ -51,9 +51,101 @@ inline constexpr Prior air_per_year{"air_per_year", 10, 40, 120, 3600, Dimension
 // Length of a flight, to turn hours to launches for such an owner. Common practice, no source.
 inline constexpr Prior flight_length{"flight_length", 20, 45, 90, 60, Dimension::duration, "min", "common practice"};
 
-inline constexpr std::array all{burn,        running_per_air,     held_back,    mix_keeps,      mix_ratio,
-                                idle_days,   launches_in_90_days, drill_every,  air_time_error, missing_end,
-                                meter_error, air_per_year,        flight_length};
+// --- Take-off
+// Measured run over the run by force balance, of a pilot whose own runs are not in the book. Own estimate, no source; wide
+// and leaning to longer runs.
+inline constexpr Prior run_factor{"run_factor", 0.80, 1.10, 1.70, 1, Dimension::none, "1", "own estimate"};
+// Highest ground speed at which a pilot still runs with the unit on. From memory, no source: 4 to 8 m/s, most nearer 5.
+inline constexpr Prior fastest_run{"fastest_run", 4.0, 5.2, 8.0, 1, Dimension::speed, "m/s", "common practice, from memory"};
+// Ground covered while the wing comes up. Common practice, no source.
+inline constexpr Prior inflation{"inflation", 3, 6, 12, 1, Dimension::length, "m", "common practice"};
+// Resistance to running or rolling as a share of the weight still on feet or wheels, firm ground. Own estimate, no source;
+// what a surface adds to it comes from the published factors.
+inline constexpr Prior resistance{"resistance", 0.02, 0.06, 0.12, 1, Dimension::none, "1", "own estimate"};
+// Lift coefficient of the flat wing area at lift-off, with the brakes about half way, and at trim. Own estimates about the 0.6
+// that is usual for a ram-air wing at trim (from memory); a wing stalls above them.
+inline constexpr Prior lift_off_cl{"lift_off_cl", 0.75, 0.92, 1.10, 1, Dimension::none, "1", "own estimate, from memory"};
+inline constexpr Prior trim_cl{"trim_cl", 0.48, 0.56, 0.64, 1, Dimension::none, "1", "own estimate, from memory"};
+// Glide with pilot, frame and cage hanging below. Common practice, no source.
+inline constexpr Prior glide{"glide", 4.0, 5.5, 7.0, 1, Dimension::none, "1", "common practice"};
+
+// --- Burn by phase of a 100-250 cc two-stroke of this class. Own estimates about the 2.5-6 L/h of common practice: idle and
+// warm-up below it, full throttle above.
+inline constexpr Prior burn_ground{"burn_ground", 0.8, 1.8, 4.0, 1e-3 / 3600, Dimension::volume_flow, "L/h", "own estimate"};
+inline constexpr Prior burn_climb{"burn_climb", 3.5, 5.6, 9.0, 1e-3 / 3600, Dimension::volume_flow, "L/h", "own estimate"};
+inline constexpr Prior burn_level{"burn_level", 2.2, 3.6, 5.6, 1e-3 / 3600, Dimension::volume_flow, "L/h", "own estimate"};
+// One standard deviation of what one flight burns more or less than another like it, as a share. Own estimate, no source.
+inline constexpr Prior burn_scatter{"burn_scatter", 0.03, 0.06, 0.12, 1, Dimension::none, "1", "own estimate"};
+// One standard deviation of the litres between two fills of one level in the tank. Own estimate, no source.
+inline constexpr Prior refuel_error{"refuel_error", 0.3, 0.3, 0.3, 1e-3, Dimension::volume, "L", "own estimate"};
+// Petrol at 15 C. Source: EN 228, 720 to 775 kg/m3; the middle from memory.
+inline constexpr Prior petrol_density{"petrol_density", 720, 745, 775, 1, Dimension::none, "kg/m3", "EN 228"};
+
+// --- What flights show (core/learn/learned.h), at standard conditions. The first is of this machine or pilot as a mean; the
+// scatter is one standard deviation of one flight about that mean. Ranges: common practice for one-seat foot-launched machines of
+// this class (trim 36-42 km/h, to 60 fast; sink 1.3-2.3 m/s; climb 1-3 m/s); all scatters are own estimates, no source.
+inline constexpr Prior trim_airspeed{"trim_airspeed", 36, 39, 42, 1 / 3.6, Dimension::speed, "km/h", "common practice"};
+inline constexpr Prior trim_scatter{"trim_scatter", 1, 1.5, 3, 1 / 3.6, Dimension::speed, "km/h", "own estimate"};
+inline constexpr Prior level_speed{"level_speed", 35, 40, 50, 1 / 3.6, Dimension::speed, "km/h", "common practice"};
+inline constexpr Prior level_scatter{"level_scatter", 1, 2, 4, 1 / 3.6, Dimension::speed, "km/h", "own estimate"};
+inline constexpr Prior sink_rate{"sink_rate", 1.3, 1.8, 2.3, 1, Dimension::climb, "m/s", "common practice"};
+inline constexpr Prior sink_scatter{"sink_scatter", 0.1, 0.2, 0.4, 1, Dimension::climb, "m/s", "own estimate"};
+inline constexpr Prior climb_rate{"climb_rate", 1.0, 2.0, 3.0, 1, Dimension::climb, "m/s", "common practice"};
+inline constexpr Prior climb_scatter{"climb_scatter", 0.15, 0.3, 0.5, 1, Dimension::climb, "m/s", "own estimate"};
+// Measured room over the plain rule of learned.h. The rule is calm air's 36 m, common practice is 10 to 60 m by wind.
+inline constexpr Prior plain_run_factor{"plain_run_factor", 0.5, 1.0, 2.0, 1, Dimension::none, "1", "own estimate"};
+inline constexpr Prior plain_run_scatter{"plain_run_scatter", 0.15, 0.25, 0.4, 1, Dimension::none, "1", "own estimate"};
+// Standard deviation of the climb rate at 5 to 20 s in the air a pilot chooses. Scatter as a share.
+inline constexpr Prior roughness{"roughness", 0.2, 0.5, 1.25, 1, Dimension::climb, "m/s", "own estimate"};
+inline constexpr Prior roughness_scatter{"roughness_scatter", 0.25, 0.4, 0.6, 1, Dimension::none, "1", "own estimate"};
+
+// --- Limits of a pilot who entered none. Common practice, no source: many stop at 10 to 12 mph of mean wind and at gusts 5 to 7
+// mph above it; FAA-H-8083-29 calls winds under 10 mph ideal.
+inline constexpr Prior limit_wind{"limit_wind", 10, 11, 12, 0.44704, Dimension::speed, "mph", "common practice; FAA-H-8083-29"};
+inline constexpr Prior limit_gust_spread{"limit_gust_spread", 5, 6, 7, 0.44704, Dimension::speed, "mph", "common practice"};
+inline constexpr Prior limit_crosswind{"limit_crosswind", 3, 5, 7, 0.44704, Dimension::speed, "mph", "own estimate"};
+
+inline constexpr std::array all{burn,
+                                running_per_air,
+                                held_back,
+                                mix_keeps,
+                                mix_ratio,
+                                idle_days,
+                                launches_in_90_days,
+                                drill_every,
+                                air_time_error,
+                                missing_end,
+                                meter_error,
+                                air_per_year,
+                                flight_length,
+                                run_factor,
+                                fastest_run,
+                                inflation,
+                                resistance,
+                                lift_off_cl,
+                                trim_cl,
+                                glide,
+                                burn_ground,
+                                burn_climb,
+                                burn_level,
+                                burn_scatter,
+                                refuel_error,
+                                petrol_density,
+                                trim_airspeed,
+                                trim_scatter,
+                                level_speed,
+                                level_scatter,
+                                sink_rate,
+                                sink_scatter,
+                                climb_rate,
+                                climb_scatter,
+                                plain_run_factor,
+                                plain_run_scatter,
+                                roughness,
+                                roughness_scatter,
+                                limit_wind,
+                                limit_gust_spread,
+                                limit_crosswind};
 
 }  // namespace prior
 

@@ -4,18 +4,16 @@
 #include <cmath>
 
 #include "core/learn/priors.h"
+#include "core/machine/figures.h"
 #include "core/planning/draws.h"
+#include "core/typed.h"
 #include "core/upkeep/due.h"
 
 namespace headroom {
 
 namespace {
 
-constexpr std::string_view kAreas = "take-off room, wind, light, load and glide";
-
-Amount prior_of(const State& state, const Prior& p) {
-  return prior_amount(p, state.setting("prior." + std::string(p.key)));
-}
+constexpr std::string_view kAreas = "glide to a landable place";
 
 Margin margin_of(MarginKind kind, std::string id, std::string title) {
   Margin m;
@@ -31,21 +29,26 @@ void set_state(Margin& m, bool limit_passed = false) {
 
 struct Plan {
   const State& state;
+  const Day& day;
   UtcTime now, start, end;
   Amount planned, running_share;
   PlannedUse use;
+  RouteTimes route;
+  bool by_route = false;  // the planned time is the route's
+  [[nodiscard]] DayPlan of_day() const { return {state, day, start, end, now, use.air, planned, running_share, route}; }
 };
 
 Plan make_plan(const State& state, const BriefRequest& request) {
-  const Duration air = request.planned.value_or(hours(1));
   const UtcTime start = std::max(request.planned_start.value_or(request.now), request.now);
-  Plan plan{state,
-            request.now,
-            start,
-            shifted(start, air),
-            amount(exactly(air, request.planned ? measured() : assumed())),
-            prior_of(state, prior::running_per_air),
-            {}};
+  // A route that takes longer than was planned is what fuel, light and hours have to last for.
+  const RouteTimes route = route_times(state, request.day, start);
+  const double said = in_seconds(request.planned.value_or(hours(1)));
+  Amount planned = exact_amount(Dimension::duration, said, request.planned ? measured() : assumed());
+  const bool by_route = route.flyable && (route.time.mid > said || !request.planned);
+  if (by_route) planned = route.time;
+  const Duration air = seconds(planned.mid);
+  Plan plan{state, request.day, request.now, start, shifted(start, air), planned, prior_of(state, prior::running_per_air),
+            {},    route,       by_route};
   const auto& share = plan.running_share;
   plan.use.running = {air * share.low, air * share.mid, air * share.high, assumed(), {}};
   plan.use.air = air;
@@ -106,27 +109,119 @@ void add_findings(std::vector<Margin>& out, const Plan& plan) {
 
 // --- fuel
 
+// Burn by phase, once the flights differed enough for it to be told.
+void say_phases(Margin& m, const Plan& plan) {
+  if (plan.state.fuel.empty()) return;
+  const auto burn = burn_of(plan.state);
+  if (burn.intervals == 0) return;
+  static constexpr const char* kPhases[] = {"on the ground", "climbing", "level"};
+  std::string assumed_ones;
+  for (std::size_t i = 0; i < kBurnPhases; ++i) {
+    if (burn.burn[i].basis.kind == BasisKind::learned) {
+      const auto one = amount(burn.burn[i]);
+      m.why.push_back(
+          Sentence("Learned {0}: {1} ({2} to {3}).", {std::string(kPhases[i]), one, exact_amount(Dimension::volume_flow, one.low),
+                                                      exact_amount(Dimension::volume_flow, one.high)}));
+    } else {
+      assumed_ones += (assumed_ones.empty() ? "" : ", ") + std::string(kPhases[i]);
+    }
+  }
+  if (!assumed_ones.empty())
+    m.why.push_back(
+        Sentence("By phase ({0}) the burn stays assumed: your flights do not differ enough to tell.", {assumed_ones}));
+}
+
+// How long and how far the tank as it is lasts, once what is held back is kept: straight on before and against the wind, and out
+// and home along the wind. `lasts`: draws of that time [s].
+void say_reach(Margin& m, const Plan& plan, const Amount& held, std::vector<double>& lasts) {
+  const Amount endurance = from_draws(lasts, Dimension::duration, m.left.basis);
+  m.why.push_back(Sentence(
+      "With {0} held back the tank lasts {1} in the air ({2} to {3}).",
+      {held, endurance, exact_amount(Dimension::duration, endurance.low), exact_amount(Dimension::duration, endurance.high)}));
+  const auto& wind = plan.day.aloft ? plan.day.aloft : plan.day.wind;
+  if (!wind || endurance.low < 60) return;
+  const Amount trim = trim_speed_of(plan.state, plan.day);
+  // The cautious end of each: the shortest endurance, the strongest wind, the slowest wing.
+  const Speed airspeed = metres_per_second(trim.low), blows = wind->mean.high;
+  const auto reach = out_and_home(track_towards_degrees(0), airspeed, {wind_from_degrees(0), blows}, seconds(endurance.low));
+  if (!reach) {
+    m.why.push_back(Sentence("Against {0} of wind a wing of {1} does not come home: do not go down wind.",
+                             {exact_amount(Dimension::speed, blows.si()), exact_amount(Dimension::speed, airspeed.si())}));
+    return;
+  }
+  const auto down = out_and_home(track_towards_degrees(180), airspeed, {wind_from_degrees(0), blows}, seconds(endurance.low));
+  m.why.push_back(
+      Sentence("At the low end of all of it, {0} of endurance, {1} of airspeed, {2} of wind: {3} straight against the wind or "
+               "{4} before it; out "
+               "and home {5} at most, turning after {6} if it goes down wind first.",
+               {exact_amount(Dimension::duration, endurance.low), exact_amount(Dimension::speed, airspeed.si()),
+                exact_amount(Dimension::speed, blows.si()), exact_amount(Dimension::length, reach->reach_one_way.si()),
+                exact_amount(Dimension::length, down ? down->reach_one_way.si() : 0),
+                exact_amount(Dimension::length, reach->turn.distance.si()),
+                exact_amount(Dimension::duration, down ? down->turn.after.si() : 0)}));
+}
+
 void add_fuel(std::vector<Margin>& out, const Plan& plan) {
   auto m = margin_of(MarginKind::fuel, "fuel", "Fuel for the planned flight");
   m.assumed = true;
   const auto& tank = plan.state.tank;
-  const auto burn = prior_of(plan.state, prior::burn), held = prior_of(plan.state, prior::held_back);
-  std::vector<double> have(kDraws), need(kDraws), left(kDraws);
+  const auto held = prior_of(plan.state, prior::held_back);
+  const FlightBurn flight = flight_burn(plan.state);
+  const Amount& burn = flight.usual;
+  const bool burn_learned = burn.basis.kind == BasisKind::learned, looked = plan.day.in_tank.has_value();
+  const double unusable = figure_of(plan.state, figure::unusable_fuel).value_or(0);
   const auto running_since = amount(tank.running_since);
-  const double known = (tank.known + tank.added_since).si();
+  std::vector<double> have(kDraws), need(kDraws), left(kDraws);
+  const bool known = tank_draws(plan.of_day(), burn, have);
   for (std::size_t i = 0; i < kDraws; ++i) {
-    // The same engine burns what is gone and what is to come; the planned time and what is held back share its running share.
-    const double per_second = std::max(draw(burn, Factor::burn, i), 0.0);
+    // The same engine burns what is gone and what is to come; the planned time and what is held back are of one flight, with its
+    // own burn about the usual and its running share.
+    const double per_second = flight.of_flight(i);
     const double share = std::max(draw(plan.running_share, Factor::running_share, i), 0.0);
     need[i] = (draw(plan.planned, Factor::planned, i) + draw(held, Factor::planned, i)) * share * per_second;
-    if (!tank.known_at) continue;
-    have[i] = known - std::max(draw(running_since, Factor::hours_counted, i), 0.0) * per_second;
     left[i] = have[i] - need[i];
   }
+  // Before anything is put in order: what has and needs share is in their pairing.
+  std::vector<double> lasts(kDraws);
+  for (std::size_t i = 0; i < kDraws; ++i) {
+    const double per_second =
+        std::max(flight.of_flight(i), 1e-9) * std::max(draw(plan.running_share, Factor::running_share, i), 0.05);
+    lasts[i] = std::max(have[i] / per_second - draw(held, Factor::planned, i), 0.0);
+  }
+  const auto changed = [&](const char* words, double litres_more, double time_factor) {
+    std::size_t below = 0;
+    for (std::size_t i = 0; i < kDraws; ++i)
+      if (have[i] + litres_more * 1e-3 - need[i] * time_factor < 0) ++below;
+    m.changes.push_back({words, static_cast<double>(below) / static_cast<double>(kDraws)});
+  };
+  if (known) {
+    changed("One litre more in the tank.", 1, 1);
+    changed("A fifth less of planned time.", 0, 0.8);
+  }
   m.need = from_draws(need, Dimension::volume, assumed());
-  m.why.push_back(Sentence("The planned {0} and {1} held back, at an assumed burn of {2}, ask for {3}, up to {4}.",
-                           {plan.planned, held, burn, m.need, exact_amount(Dimension::volume, m.need.high, assumed())}));
-  if (tank.known_at) {
+  // Ample asks for 1 in 100 while anything is assumed (docs/architecture.md); `need` is in order now.
+  const double take = need[burn_learned ? kDraws * 95 / 100 : kDraws * 99 / 100] + unusable;
+  m.why.push_back(Sentence(
+      burn_learned ? "The planned {0} and {1} held back, at the burn of {2} learned from your fills, ask for {3}, up to {4}."
+                   : "The planned {0} and {1} held back, at an assumed burn of {2}, ask for {3}, up to {4}.",
+      {plan.planned, held, burn, m.need, exact_amount(Dimension::volume, m.need.high, assumed())}));
+  if (plan.by_route) m.why.push_back("The planned time is that of the route.");
+  say_phases(m, plan);
+  m.why.push_back(
+      Sentence(burn_learned ? "To be short 1 in 20 times at most, take {0}, {1}{2}."
+                            : "To be short 1 in 100 times at most, take {0}, {1}{2}.",
+               {exact_amount(Dimension::volume, std::ceil(take * 1e4) / 1e4),
+                exact_amount(Dimension::mass, take * prior_of(plan.state, prior::petrol_density).mid),
+                unusable > 0 ? ", what cannot be drawn included"
+                             : "; what your tank cannot give is not known" + typed(" (headroom enter figure unusable_fuel)")}));
+  if (looked) {
+    m.chance_short = share_below_zero(left);
+    m.have = from_draws(have, Dimension::volume, measured());
+    m.left = from_draws(left, Dimension::volume, burn_learned ? burn.basis : assumed());
+    m.why.push_back(Sentence("In the tank: {0}, as looked at for this brief.", {amount(*plan.day.in_tank)}));
+    set_state(m, m.left.mid < 0);
+    say_reach(m, plan, held, lasts);
+  } else if (tank.known_at) {
     m.chance_short = share_below_zero(left);
     const bool used_some = tank.running_since.mid > Duration{};
     m.have = from_draws(have, Dimension::volume, used_some ? assumed() : measured());
@@ -137,8 +232,8 @@ void add_fuel(std::vector<Margin>& out, const Plan& plan) {
                              {m.have, exact_amount(Dimension::volume, tank.known.si()), instant_amount(*tank.known_at),
                               exact_amount(Dimension::volume, tank.added_since.si()), running_since}));
     m.why.push_back("Look into the tank: a figure from the book is no look.");
-    m.changes.push_back({"Filling more, or planning a shorter flight.", std::nullopt});
     set_state(m, m.left.mid < 0);
+    say_reach(m, plan, held, lasts);
   } else {
     m.have = unknown_amount(Dimension::volume, "never entered");
     m.left = m.have;
@@ -203,12 +298,43 @@ void add_fuel_mix(std::vector<Margin>& out, const Plan& plan) {
 
 // --- practice
 
+void add_drill(std::vector<Margin>& out, const Plan& plan, std::string_view word, const char* id, const char* title,
+               const Sentence& ask) {
+  auto drill = margin_of(MarginKind::drill, id, title);
+  const auto every = prior_of(plan.state, prior::drill_every);
+  drill.assumed = true;
+  drill.have = every;
+  std::optional<UtcTime> practised;
+  // A drill in the book names nobody: it is the owner's.
+  const auto owner = owner_of(plan.state);
+  const bool another = plan.day.borrower || (owner && plan.state.pilot && *plan.state.pilot != *owner);
+  for (const auto& d : plan.state.drills)
+    if (!another && d.drill == word && d.at <= plan.start) practised = d.at;
+  if (practised) {
+    const double age = in_seconds(duration_between(*practised, plan.start));
+    std::vector<double> left(kDraws);
+    for (std::size_t i = 0; i < kDraws; ++i) left[i] = draw(every, Factor::practice, i) - age;
+    drill.need = exact_amount(Dimension::calendar, age);
+    drill.chance_short = share_below_zero(left);
+    drill.left = from_draws(left, Dimension::calendar, assumed());
+    drill.why.push_back(Sentence("{0} since the last drill, of {1} (common practice).", {drill.need, every}));
+  } else {
+    drill.need = drill.left = unknown_amount(Dimension::calendar, "none in the book");
+    drill.why.push_back(plan.day.borrower ? "Nothing is known here of who borrows the machine."
+                        : another         ? "The drills in the book are the owner's; nothing is known of this pilot's."
+                                          : "None is in the book.");
+    drill.measure.push_back(ask);
+  }
+  set_state(drill);
+  out.push_back(std::move(drill));
+}
+
 void add_practice(std::vector<Margin>& out, const Plan& plan) {
   std::optional<UtcTime> last;
   int launches = 0;
   const UtcTime from = plan.start - std::chrono::hours(24 * 90);
   for (const auto& f : plan.state.flights) {
-    if (!f.counts || f.launch > plan.start || (plan.state.pilot && f.pilot != *plan.state.pilot)) continue;
+    if (plan.day.borrower || !f.counts || f.launch > plan.start || (plan.state.pilot && f.pilot != *plan.state.pilot)) continue;
     last = std::max(last.value_or(f.launch), f.launch);
     if (f.launch >= from) launches += f.launches;
   }
@@ -229,7 +355,8 @@ void add_practice(std::vector<Margin>& out, const Plan& plan) {
     set_state(idle);
   } else {
     idle.need = idle.left = unknown_amount(Dimension::calendar, "no flight in the book");
-    idle.why.push_back("No flight of this pilot is in the book.");
+    idle.why.push_back(plan.day.borrower ? "Nothing is known here of who borrows the machine."
+                                         : "No flight of this pilot is in the book.");
     idle.measure.push_back("Debrief or enter your last flights.");
     set_state(idle);
   }
@@ -248,28 +375,11 @@ void add_practice(std::vector<Margin>& out, const Plan& plan) {
   set_state(recent);
   out.push_back(std::move(recent));
 
-  auto drill = margin_of(MarginKind::drill, "reserve_drill", "Reserve drill");
-  const auto every = prior_of(plan.state, prior::drill_every);
-  drill.assumed = true;
-  drill.have = every;
-  std::optional<UtcTime> practised;
-  for (const auto& d : plan.state.drills)
-    if (d.drill == "reserve" && d.at <= plan.start) practised = d.at;
-  if (practised) {
-    const double age = in_seconds(duration_between(*practised, plan.start));
-    std::vector<double> left(kDraws);
-    for (std::size_t i = 0; i < kDraws; ++i) left[i] = draw(every, Factor::practice, i) - age;
-    drill.need = exact_amount(Dimension::calendar, age);
-    drill.chance_short = share_below_zero(left);
-    drill.left = from_draws(left, Dimension::calendar, assumed());
-    drill.why.push_back(Sentence("{0} since the last drill, of {1} (common practice).", {drill.need, every}));
-  } else {
-    drill.need = drill.left = unknown_amount(Dimension::calendar, "no drill in the book");
-    drill.why.push_back("No reserve drill is in the book.");
-    drill.measure.push_back("Practise reaching for the handle, hanging on the ground, and enter the drill.");
-  }
-  set_state(drill);
-  out.push_back(std::move(drill));
+  add_drill(out, plan, "reserve", "reserve_drill", "Reserve drill",
+            "Practise reaching for the handle, hanging on the ground, and enter the drill.");
+  add_drill(
+      out, plan, "engine_off_landing", "engine_off_landing", "Landing with the engine off",
+      "Practise one over a field that is large enough, and enter it" + typed(": headroom enter drill engine-off-landing") + ".");
 }
 
 // --- usual or unusual
@@ -280,12 +390,47 @@ double median_of(std::vector<double> v) {
   return n % 2 == 1 ? v[n / 2] : 0.5 * (v[n / 2 - 1] + v[n / 2]);
 }
 
+// What this machine's own past lets expect, against the owner's limit.
+void add_head_limit(std::vector<Margin>& out, const State& state, const std::vector<Sample>& samples) {
+  const auto limit = figure_of(state, figure::limit_head);
+  if (!limit) return;
+  auto m = margin_of(MarginKind::head_temperature, "head_limit", "Head temperature against your limit");
+  m.have = exact_amount(Dimension::temperature, *limit);
+  std::vector<double> values;
+  for (const auto& s : samples) values.push_back(s.value);
+  if (values.size() < static_cast<std::size_t>(kUsualNeeds)) {
+    m.need = m.left = unknown_amount(Dimension::temperature, "fewer than five readings");
+    m.why.push_back("Fewer than five head maxima are in the book: what to expect is not known.");
+    m.measure.push_back("Enter the head maximum after each flight" + typed(": headroom enter head 198C") + ".");
+    out.push_back(std::move(m));
+    return;
+  }
+  const double mid = median_of(values);
+  std::vector<double> off;
+  for (const double v : values) off.push_back(std::abs(v - mid));
+  const double spread = kNormal95 * std::max(1.4826 * median_of(off), kUsualLeastSpreadKelvin);
+  m.need = {Dimension::temperature, mid - spread, mid, mid + spread, learned_from(static_cast<int>(values.size())), {}};
+  std::vector<double> left(kDraws);
+  for (std::size_t i = 0; i < kDraws; ++i) left[i] = *limit - draw(m.need, Factor::rating, i);
+  m.chance_short = share_below_zero(left);
+  m.left = from_draws(left, Dimension::temperature_difference, m.need.basis);
+  m.why.push_back(
+      Sentence("{0} ({1} to {2}) is usual for this machine, by {3} flights, whatever the air of the day. It says nothing of the "
+               "mixture; a seizure "
+               "can start inside this band, within one flight.",
+               {m.need, exact_amount(Dimension::temperature, m.need.low), exact_amount(Dimension::temperature, m.need.high),
+                exact_amount(Dimension::count, static_cast<double>(values.size()))}));
+  set_state(m, m.left.mid < 0);
+  out.push_back(std::move(m));
+}
+
 void observe_head(Brief& brief, const State& state) {
   const auto it = state.readings.find(std::string(kHeadMaximum));
   if (it == state.readings.end() || it->second.empty()) return;
   const auto& samples = it->second;
   const auto& last = samples.back();
   const auto now = exact_amount(Dimension::temperature, last.value);
+  add_head_limit(brief.margins, state, samples);
   Observation o;
   o.id = kHeadMaximum;
   std::vector<double> past;
@@ -364,7 +509,9 @@ void observe_plug(Brief& brief, const State& state) {
                        : "The last plug was {0}: white is commonly read as lean, and a lean engine can seize (common practice).",
                    {plug_words(last.read)}));
     m.why.push_back(o.text);
-    m.measure.push_back("Read the plug again after full throttle, and find the cause before the flight.");
+    m.measure.push_back(
+        "Find the cause (mixture, air leak, fuel flow) before the flight. A plug is read again as your manual says: machine held "
+        "fast, nobody near the propeller, and no look at a screen.");
     m.state = MarginState::thin;
     brief.margins.push_back(std::move(m));
   }
@@ -406,7 +553,29 @@ int weight(const Margin& m) {
   return 0;
 }
 
+// A change that a report foretells, or what it has just seen, is not worked out; what it may touch is no better than thin.
+void count_reported_changes(std::vector<Margin>& margins, const Day& day) {
+  const auto touch = [&](std::initializer_list<std::string_view> ids, const Sentence& why) {
+    for (Margin& m : margins)
+      if (std::find(ids.begin(), ids.end(), m.id) != ids.end()) {
+        if (m.state == MarginState::ample) m.state = MarginState::thin;
+        m.why.push_back(why);
+      }
+  };
+  if (!day.trend.empty())
+    touch({"wind_mean", "gust_spread", "crosswind", "visibility", "cloud_base", "thunderstorm"},
+          Sentence("The report foretells a change within two hours, which is not counted here: \"{0}\".", {day.trend}));
+  if (!day.recent.empty()) touch({"thunderstorm"}, Sentence("Since the report before there was {0}.", {day.recent}));
+  if (day.shear_reported)
+    touch({"wind_mean", "gust_spread", "wind_aloft"},
+          "Wind shear is reported at the station: expect rough air on the way up and down.");
+}
+
 }  // namespace
+
+UtcTime planned_landing(const State& state, const BriefRequest& request) {
+  return make_plan(state, request).end;
+}
 
 Brief make_brief(const State& state, const BriefRequest& request) {
   Brief brief;
@@ -414,10 +583,20 @@ Brief make_brief(const State& state, const BriefRequest& request) {
   brief.now = plan.now;
   brief.start = plan.start;
   brief.planned = plan.use.air;
-  brief.planned_assumed = !request.planned;
+  brief.planned_assumed = !request.planned && !plan.by_route;
   add_findings(brief.margins, plan);
   add_fuel(brief.margins, plan);
   add_fuel_mix(brief.margins, plan);
+  const DayPlan day = plan.of_day();
+  add_take_off(brief.margins, day, request.with_changes);
+  add_wind(brief.margins, day);
+  add_light(brief.margins, day);
+  add_load(brief.margins, day);
+  add_sky(brief.margins, day);
+  add_route(brief.margins, day);
+  add_airspace(brief.margins, day);
+  count_reported_changes(brief.margins, day.day);
+  brief.checks = launch_checks(day);
   add_services(brief.margins, plan);
   add_practice(brief.margins, plan);
   observe_head(brief, state);
@@ -426,9 +605,9 @@ Brief make_brief(const State& state, const BriefRequest& request) {
   add_headlines(brief);
   for (const auto& w : state.warnings)
     if (w.kind != StateWarning::Kind::same_flight) brief.warnings.push_back(w.text);
-  brief.not_covered =
-      Sentence("This brief does not look at {0} yet: nothing said of them here does not mean that there is enough.",
-               {std::string(kAreas)});
+  for (const auto& group : request.day.unread) brief.warnings.push_back(Sentence("{0}.", {group}));
+  brief.not_covered = Sentence("This brief does not look at {0}: nothing said of it here does not mean that there is enough.",
+                               {std::string(kAreas)});
   brief.caution = kCaution;
   return brief;
 }

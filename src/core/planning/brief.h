@@ -6,6 +6,8 @@
 
 #include "core/book/state.h"
 #include "core/margin.h"
+#include "core/planning/brief_day.h"
+#include "core/planning/day.h"
 
 namespace headroom {
 
@@ -13,6 +15,8 @@ struct BriefRequest {
   UtcTime now{};
   std::optional<Duration> planned;       // air time of the planned flight; absent: one hour, assumed
   std::optional<UtcTime> planned_start;  // absent: now
+  Day day = {};                          // what is known of it; nothing: unknown, and said
+  bool with_changes = true;              // what would change the thinnest margins, with the chance then
 };
 
 // A figure against this machine's own past: said in words, never a state.
@@ -32,9 +36,13 @@ struct Brief {
   std::vector<Observation> observations;
   std::vector<Sentence> headlines;  // what stands first: what is short, what is unknown
   std::vector<Sentence> warnings;   // of the book, as far as they touch a margin
-  Sentence not_covered;             // what this brief does not look at yet
+  std::vector<LaunchCheck> checks;  // last before launch
+  Sentence not_covered;             // what this brief does not look at
   std::string caution;              // kCaution
 };
+
+// When such a flight lands: as planned, or when the route is done if that takes longer.
+[[nodiscard]] UtcTime planned_landing(const State& state, const BriefRequest& request);
 
 [[nodiscard]] Brief make_brief(const State& state, const BriefRequest& request);
 

@@ -4,19 +4,27 @@
 #include <array>
 #include <bit>
 #include <cmath>
+#include <iterator>
+#include <utility>
 
 namespace headroom {
 
 namespace {
 
-constexpr double kZ95 = 1.6448536269514722;
-
 struct Polynomial {
   unsigned degree, middle;
-  std::array<std::uint32_t, 5> m;
+  std::array<std::uint32_t, 7> m;
 };
-constexpr Polynomial kPolynomials[] = {{1, 0, {1}},          {2, 1, {1, 3}},        {3, 1, {1, 3, 1}},       {3, 2, {1, 1, 1}},
-                                       {4, 1, {1, 1, 3, 3}}, {4, 4, {1, 3, 5, 13}}, {5, 2, {1, 1, 5, 5, 17}}};
+// clang-format off
+constexpr Polynomial kPolynomials[] = {
+    {1, 0, {1}}, {2, 1, {1, 3}}, {3, 1, {1, 3, 1}}, {3, 2, {1, 1, 1}}, {4, 1, {1, 1, 3, 3}}, {4, 4, {1, 3, 5, 13}},
+    {5, 2, {1, 1, 5, 5, 17}}, {5, 4, {1, 1, 5, 5, 5}}, {5, 7, {1, 1, 7, 11, 19}}, {5, 11, {1, 1, 5, 1, 1}},
+    {5, 13, {1, 1, 1, 3, 11}}, {5, 14, {1, 3, 5, 5, 31}}, {6, 1, {1, 3, 3, 9, 7, 49}}, {6, 13, {1, 1, 1, 15, 21, 21}},
+    {6, 16, {1, 3, 1, 13, 27, 49}}, {6, 19, {1, 1, 1, 15, 7, 5}}, {6, 22, {1, 3, 1, 15, 13, 25}},
+    {6, 25, {1, 1, 5, 5, 19, 61}}, {7, 1, {1, 3, 7, 11, 23, 15, 103}}, {7, 4, {1, 3, 7, 13, 13, 15, 69}},
+    {7, 7, {1, 1, 3, 13, 7, 35, 63}}, {7, 8, {1, 3, 5, 9, 1, 25, 53}}, {7, 14, {1, 3, 1, 13, 9, 35, 107}}};
+// clang-format on
+static_assert(std::size(kPolynomials) + 1 == kFactors);
 
 std::array<std::uint32_t, 32> direction_numbers(std::size_t dimension) {
   std::array<std::uint32_t, 32> v{};
@@ -56,32 +64,20 @@ Row make_row(std::size_t dimension) {
   return row;
 }
 
+// Each row is made when first asked for: a start pays for the factors it uses.
 template <std::size_t Dimension>
 const Row& row_of() {
-  static const Row row = make_row(Dimension);  // made when first asked for: a start pays for the factors it uses
+  static const Row row = make_row(Dimension);
   return row;
 }
-
+template <std::size_t... D>
+const Row& row_by_index(std::size_t dimension, std::index_sequence<D...>) {
+  using Getter = const Row& (*)();
+  static constexpr Getter getters[] = {&row_of<D>...};
+  return getters[dimension]();
+}
 const Row& row(Factor factor) {
-  switch (factor) {
-    case Factor::hours_counted:
-      return row_of<0>();
-    case Factor::running_share:
-      return row_of<1>();
-    case Factor::use_rate:
-      return row_of<2>();
-    case Factor::burn:
-      return row_of<3>();
-    case Factor::fuel_known:
-      return row_of<4>();
-    case Factor::mix:
-      return row_of<5>();
-    case Factor::practice:
-      return row_of<6>();
-    case Factor::planned:
-      break;
-  }
-  return row_of<7>();
+  return row_by_index(static_cast<std::size_t>(factor), std::make_index_sequence<kFactors>());
 }
 
 }  // namespace
@@ -112,7 +108,7 @@ double normal_draw(Factor factor, std::size_t i) {
 }
 
 double draw(const Amount& a, Factor factor, std::size_t i) {
-  const double z = normal_draw(factor, i) / kZ95;
+  const double z = normal_draw(factor, i) / kNormal95;
   return a.mid + (z >= 0 ? a.high - a.mid : a.mid - a.low) * z;
 }
 

@@ -3,8 +3,9 @@
 // Sobol sequence, so that what two sides share stays shared and the same input gives the same answer.
 //   An amount is spread as two half normals joined at its median: with z the standard normal quantile and z95 = z(0.95),
 //   x(u) = mid + (high - mid) z(u) / z95 for u >= 1/2, mid + (mid - low) z(u) / z95 below. It meets 5, 50 and 95 % exactly.
-// Source of the sequence: direction numbers of S. Joe and F. Y. Kuo, SIAM J. Sci. Comput. 30 (2008) 2635, first 8 dimensions;
-// of the quantile: M. J. Wichura, Algorithm AS 241 (PPND7), Appl. Statist. 37 (1988) 477, relative accuracy 1e-7.
+// Source of the sequence: direction numbers of S. Joe and F. Y. Kuo, SIAM J. Sci. Comput. 30 (2008) 2635, first 24 dimensions
+// (file new-joe-kuo-6.21201); of the quantile: M. J. Wichura, Algorithm AS 241 (PPND7), Appl. Statist. 37 (1988) 477, relative
+// accuracy 1e-7.
 #include <cstdint>
 #include <vector>
 
@@ -12,8 +13,33 @@
 
 namespace headroom {
 
-enum class Factor : std::uint8_t { hours_counted, running_share, use_rate, burn, fuel_known, mix, practice, planned };
-inline constexpr std::size_t kFactors = 8;
+enum class Factor : std::uint8_t {
+  hours_counted,
+  running_share,
+  use_rate,
+  burn,
+  fuel_known,
+  mix,
+  practice,
+  planned,
+  mass,
+  air_density,
+  thrust,
+  drag,
+  lift_off,
+  resistance,
+  slope,
+  wind,
+  inflation,
+  run_factor,
+  run_speed,
+  survey,  // distances and heights of a field, as somebody measured or judged them
+  rating,  // what a wing, a reserve or an attachment is rated for
+  burn_climb,
+  burn_ground,
+  flight_scatter,  // what one flight burns more or less than another like it
+};
+inline constexpr std::size_t kFactors = 24;
 inline constexpr std::size_t kDraws = 1024;
 
 [[nodiscard]] double normal_quantile(double u);                  // 0 < u < 1

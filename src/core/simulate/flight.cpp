@@ -255,6 +255,9 @@ class Flyer {
   struct Run {
     double heading = 0, speed = 0, wing = 0, since_step = 0;
     double raise_s = 0, throttle_after_s = 0, ramp_s = 0, stumble_at_s = 0;
+    RunShape shape = RunShape::pushed;
+    double walk_s = 0, fall_at_m_s = 0, even = 0, turn = 0, turned = 0, way = 0;
+    bool fell = false;
   };
   Run begin_run(const Leg& leg) {
     Run run;
@@ -263,6 +266,24 @@ class Flyer {
     run.throttle_after_s = run.raise_s + pilot_.uniform(0.0, 1.2);
     run.ramp_s = pilot_.uniform(0.5, 1.4);
     run.stumble_at_s = run.raise_s + pilot_.uniform(0.3, 2.5);
+    run.shape = leg.run;
+    switch (run.shape) {  // drawn only where needed: a script without shapes keeps its bits
+      case RunShape::pushed:
+        break;
+      case RunShape::walk_up:
+        run.walk_s = pilot_.uniform(2.5, 6.0);
+        run.throttle_after_s = run.walk_s + pilot_.uniform(-0.3, 0.6);
+        break;
+      case RunShape::stumble:
+        run.fall_at_m_s = pilot_.uniform(2.5, 4.5);
+        break;
+      case RunShape::wheels:
+        run.even = pilot_.uniform(1.0, 2.2);
+        break;
+      case RunShape::curved:
+        run.turn = (pilot_.uniform() < 0.5 ? -1 : 1) * pilot_.uniform(20, 60) * kRadian;
+        break;
+    }
     return run;
   }
   // One step of running; true when the wing carries.
@@ -281,6 +302,31 @@ class Flyer {
     if (lift >= weight) return true;
     const double tread = std::clamp(1.0 - lift / weight, 0.0, 1.0);
     const double leg_speed = in_metres_per_second(craft_.leg_speed) * (run.wing < 1.0 ? 0.4 : 1.0);
+    if (run.shape == RunShape::wheels) {
+      run.speed =
+          std::max(0.0, run.speed + kStep * std::min(run.even, (thrust(airspeed) - drag - 0.03 * (weight - lift)) / mass()));
+      on_foot(run.speed * ahead_e, run.speed * ahead_n);
+      return false;
+    }
+    if (run.shape == RunShape::walk_up && run.since_step < run.walk_s) {
+      set_throttle(0.15, run.ramp_s);
+      run.speed = towards(run.speed, 1.3, 0.5);
+      on_foot(run.speed * ahead_e, run.speed * ahead_n);
+      return false;
+    }
+    if (run.shape == RunShape::stumble && !run.fell && run.speed > run.fall_at_m_s) {
+      run.fell = true;
+      run.speed *= 0.5;
+    }
+    if (run.shape == RunShape::curved && std::abs(run.turned) < std::abs(run.turn)) {
+      const double most = 0.15 * run.speed * kStep;  // a radius of some 7 m
+      const double by = std::clamp(run.turn - run.turned, -most, most);
+      run.turned += by;
+      run.heading += by;
+    }
+    if (run.shape == RunShape::curved) {
+      run.way += run.speed * kStep;
+    }
     const bool stumbling = run.since_step > run.stumble_at_s && run.since_step < run.stumble_at_s + 0.6;
     const double legs = stumbling ? 0.0 : in_newtons(craft_.leg_force) * tread * std::max(0.0, 1.0 - run.speed / leg_speed);
     run.speed = std::max(0.0, run.speed + kStep * (thrust(airspeed) + legs - drag) / mass());
@@ -327,9 +373,11 @@ class Flyer {
     }
     truth_.launch = now();
     truth_.run_time = duration_between(first_step, truth_.launch);
-    truth_.run_length = metres(std::hypot(place_.e - from.e, place_.n - from.n));
+    // A curved run is as long as its curve; every other one is straight.
+    truth_.run_length = metres(leg.run == RunShape::curved ? run.way : std::hypot(place_.e - from.e, place_.n - from.n));
     truth_.run_headwind = metres_per_second(count > 0 ? headwind / count : 0.0);
     truth_.lift_off_ground_speed = metres_per_second(run.speed);
+    const Vector left = leg.run == RunShape::curved ? place_ : from;
     airborne_ = true;
     stage_ = Stage::climb;
     lift_coefficient_ = craft_.run_lift_coefficient;
@@ -344,7 +392,7 @@ class Flyer {
         velocity_.u = std::max(velocity_.u, 0.0);
         truth_.launch = now();
         truth_.run_time = duration_between(first_step, truth_.launch);
-        truth_.run_length = metres(std::hypot(place_.e - from.e, place_.n - from.n));
+        truth_.run_length = metres(run.way + std::hypot(place_.e - left.e, place_.n - left.n));
         truth_.lift_off_ground_speed = metres_per_second(velocity_.level());
       }
     }

@@ -61,6 +61,14 @@ enum class LegKind : std::uint8_t {
   land,         // straight in along `heading_deg`
 };
 enum class EngineUse : std::uint8_t { off, idle, as_needed, full };
+// How a take-off run or a false start goes.
+enum class RunShape : std::uint8_t {
+  pushed,   // legs and thrust from the first step; a step missed now and then
+  walk_up,  // a walk of some seconds under the rising wing, then a sprint
+  stumble,  // half the speed is lost somewhere on the way
+  wheels,   // on a cart: no legs, throttle held so that it speeds up evenly
+  curved,   // turns by 20 to 60 degrees on the way
+};
 
 struct Leg {
   LegKind kind = LegKind::stand;
@@ -74,6 +82,7 @@ struct Leg {
   EngineUse engine = EngineUse::off;
   double trim = 1.0;     // times the lift coefficient: under 1 is faster
   bool reverse = false;  // take_off: the wing is overhead before the first step
+  RunShape run = RunShape::pushed;
 };
 
 struct FlightScript {
@@ -122,7 +131,7 @@ struct Truth {
   std::vector<TimeInterval> engine_running;  // idle and ground included
   std::vector<TimeInterval> powered;         // airborne with thrust above idle
   Duration running_time, powered_time;
-  Length run_length;  // over the ground, first step to lift-off
+  Length run_length;  // over the ground along its way, first step to lift-off
   Duration run_time;
   Speed run_headwind;  // mean over the run, at 2 m
   Speed lift_off_ground_speed;

@@ -55,8 +55,9 @@ Result<Recording> record(const SimulatedFlight& flight, const RecorderModel& mod
     fix.valid_3d = locked;
     if (model.pressure) {
       const double shown = pressure_altitude_at(flight.script.air, AltitudeMsl::from_si(step.height_msl_m)).si();
+      const double rush = in_metres(model.pressure_by_speed) * step.airspeed_m_s * step.airspeed_m_s / 100;
       fix.pressure_altitude =
-          PressureAltitude::from_si(shown + pressure_error + in_metres(model.pressure_jitter) * chance.gaussian());
+          PressureAltitude::from_si(shown + pressure_error + rush + in_metres(model.pressure_jitter) * chance.gaussian());
       fix.has_pressure_altitude = true;
     }
     if (locked) {

@@ -16,11 +16,12 @@ struct RecorderModel {
   Length pressure_offset{};               // of the pressure sensor at the start
   Length pressure_drift = metres(2);      // standard deviation of its wandering over an hour (random walk)
   Length pressure_jitter = metres(0.15);  // from fix to fix
-  bool pressure = true;                   // false: a recorder without a sensor; has_pressure_altitude stays off
-  int unlocked_fixes = 0;                 // V fixes at the start, far off and without GNSS height
-  double dropouts_per_hour = 0;           // gaps
-  Duration dropout_mean = seconds(12);    // their mean length, exponential
-  double repeated_seconds_per_hour = 0;   // fixes written twice under one time
+  Length pressure_by_speed{};            // what the air rushing past a pocket or case adds at 10 m/s of airspeed, with its square
+  bool pressure = true;                  // false: a recorder without a sensor; has_pressure_altitude stays off
+  int unlocked_fixes = 0;                // V fixes at the start, far off and without GNSS height
+  double dropouts_per_hour = 0;          // gaps
+  Duration dropout_mean = seconds(12);   // their mean length, exponential
+  double repeated_seconds_per_hour = 0;  // fixes written twice under one time
   EngineColumn engine = EngineColumn::none;
   Duration starts_late{};  // after the script begins
 };

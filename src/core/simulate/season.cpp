@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/book/state.h"
+#include "core/machine/figures.h"
 #include "core/simulate/season_flights.h"
 
 namespace headroom::simulate {
@@ -75,6 +76,7 @@ class Diary {
       enter(first, p, part(row.role));
       enter(first, PartFitted{part(row.role), machine()});
     }
+    figures(first);
     fields(first);
     services(first);
     CounterRead meter;
@@ -84,18 +86,45 @@ class Diary {
     enter(first, Note{"Simulated: season opened, machine looked over in the shed."});
   }
 
+  // Weighed, measured and read off plates when the book was begun: with the pilot's 82 kg the 118 kg that the simulator flies.
+  void figures(UtcTime at) {
+    const auto figure = [&](const MachineFigure& of, double si) {
+      enter(at, Reading{std::string(of.key), si, std::string(of.unit), std::nullopt});
+    };
+    figure(figure::machine_mass, 29.0);
+    figure(figure::wing_mass, 5.8);
+    figure(figure::wing_area, 26);
+    figure(figure::wing_least, 95);
+    figure(figure::wing_most, 140);
+    figure(figure::reserve_most, 135);
+    figure(figure::harness_most, 150);
+    figure(figure::carabiners_most, 1800);
+    figure(figure::static_thrust, 560);
+    figure(figure::propeller_diameter, 1.25);
+    figure(figure::tank_holds, 0.011);
+    figure(figure::unusable_fuel, 0.0003);
+    figure(figure::step_length, 0.82);
+    const auto kit = [&](const char* name, double kg) { enter(at, Reading{name, kg, "kg", std::nullopt}); };
+    kit("kit.radio.left shoulder strap", 0.4);
+    kit("kit.camera.right pocket", 0.3);
+    kit("kit.water.under the seat", 0.5);
+  }
+
   void fields(UtcTime at) {
     FieldDescribed home;
     home.height = AltitudeMsl::from_si(38);
     home.private_name = std::string(kHomeStrip);
     home.private_position = position_at(invented_site(), place_of(Strip::home).east_m, place_of(Strip::home).north_m);
     home.private_text = "Simulated. Grass, 240 m by 60 m along 24 and 06, poplars 14 m high at the east end.";
+    home.strips = {{"24", 240, metres(240), 0, FieldSurface::short_grass, {{ObstacleKind::fence, metres(246), metres(1.2)}}, at},
+                   {"06", 60, metres(240), 0, FieldSurface::short_grass, {{ObstacleKind::trees, metres(262), metres(14)}}, at}};
     enter(at, home, field(0));
     FieldDescribed other;
     other.height = AltitudeMsl::from_si(38);
     other.private_name = std::string(kOtherStrip);
     other.private_position = position_at(invented_site(), place_of(Strip::other).east_m, place_of(Strip::other).north_m);
     other.private_text = "Simulated. Stubble, 180 m, wire along the south edge.";
+    other.strips = {{"25", 250, metres(180), 0, FieldSurface::stubble, {}, at}};
     enter(at, other, field(1));
   }
 

@@ -11,7 +11,7 @@
 namespace headroom {
 
 // Raised whenever detection, smoothing or the summary would give another answer for the same bytes.
-inline constexpr int kAnalysisVersion = 1;
+inline constexpr int kAnalysisVersion = 2;
 
 struct FlightSummary {
   Duration air_time;         // launch to landing, or the recorded part of it

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "core/earth/geodesy.h"
+#include "core/track/contact.h"
 
 namespace headroom {
 namespace {
@@ -86,7 +87,7 @@ void most_likely_motion(const Track& track, const SmoothedTrack& smoothed, bool 
   double variance = 0.05;
   for (std::size_t i = n / 2; i < n; ++i)
     if (height_at(smoothed, by_pressure, i).known) {
-      variance = std::min(1.0, height_at(smoothed, by_pressure, i).covariance.velocity);
+      variance = std::min<double>(1.0, height_at(smoothed, by_pressure, i).covariance.velocity);
       break;
     }
   const DensityTables table = density_tables(variance, heights);
@@ -513,6 +514,36 @@ Duration contact_uncertainty(const Track& track, const Contact& c, bool heights)
   return seconds(std::max(2.0, fixes_apart));
 }
 
+// How far to either side of a contact its instant is looked for.
+constexpr double kRefineClose_s = 8, kRefineApart_s = 12;
+
+// The instant of a contact seen with the ground beside it, from the bend of the height; the first guess stands where that tells
+// nothing.
+void refine_contact(const Track& track, const SmoothedTrack& smoothed, ContactKind kind, std::size_t taken, FoundFlight& f) {
+  const bool leaving = kind == ContactKind::lift_off;
+  const double reach = track.interval.si() > 2 ? kRefineApart_s : kRefineClose_s;
+  ContactTimes at = find_contact(track, smoothed, leaving ? f.first : f.last, kind, reach);
+  if (!at.known()) return;
+  const UtcTime when = shifted(track.fixes.front().time, seconds(std::round(at.quantile_s(0.5))));
+  const Duration spread = seconds(std::max(0.5, 0.5 * (at.quantile_s(0.84) - at.quantile_s(0.16))));
+  if (leaving) {
+    std::size_t i = f.first;
+    while (i > taken && track.fixes[i - 1].time >= when) --i;
+    while (i + 1 < f.last && track.fixes[i].time < when) ++i;
+    f.first = i;
+    f.launch = std::min(when, track.fixes[i].time);
+    f.launch_uncertainty = spread;
+    f.lift_off = std::move(at);
+  } else {
+    std::size_t i = f.last;
+    while (i + 1 < track.fixes.size() && track.fixes[i + 1].time <= when) ++i;
+    while (i > f.first + 1 && track.fixes[i].time > when) --i;
+    f.last = i;
+    f.landing = std::max(when, track.fixes[i].time);
+    f.landing_uncertainty = spread;
+  }
+}
+
 std::vector<Stretch> airborne_stretches(const Track& track, const FlightSearch& search) {
   std::vector<Stretch> out;
   for (std::size_t i = 0; i < search.motion.size(); ++i) {
@@ -601,13 +632,15 @@ void find_flights(const Track& track, const SmoothedTrack& smoothed, Declared de
     FoundFlight f;
     f.first = std::max(taken, launch.fix);
     f.last = std::max(f.first, landing.fix);
-    taken = f.last + 1;
     f.launch = track.fixes[f.first].time;
     f.landing = track.fixes[f.last].time;
     f.begins_in_air = launch.in_air;
     f.ends_in_air = landing.in_air;
     f.launch_uncertainty = contact_uncertainty(track, launch, heights);
     f.landing_uncertainty = contact_uncertainty(track, landing, heights);
+    if (launch.clear) refine_contact(track, smoothed, ContactKind::lift_off, taken, f);
+    if (landing.clear) refine_contact(track, smoothed, ContactKind::touch_down, taken, f);
+    taken = f.last + 1;
     if (launch.across_gap) f.doubts.emplace_back("no fixes just before the first one in the air: the launch lies in a gap");
     if (landing.across_gap) f.doubts.emplace_back("no fixes just after the last one in the air: the landing lies in a gap");
     for (std::size_t i = f.first + 1; i <= f.last; ++i)

@@ -9,6 +9,7 @@
 
 #include "core/time.h"
 #include "core/track/clean.h"
+#include "core/track/contact.h"
 #include "core/track/smooth.h"
 #include "core/units.h"
 
@@ -37,6 +38,7 @@ struct FoundFlight {
   UtcTime launch{}, landing{};
   bool begins_in_air = false, ends_in_air = false;
   Duration launch_uncertainty, landing_uncertainty;
+  ContactTimes lift_off;  // what `launch` is the middle of; unknown where the ground was not seen beside it
   std::vector<std::string> doubts;
   StretchEvidence evidence;
 };

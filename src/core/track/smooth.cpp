@@ -15,11 +15,18 @@ double smooth_step(const TrackFix& a, const TrackFix& b) {
 // Before the first fix of a stretch little is known of speed: 1 sigma 40 m/s along the ground, 10 m/s upward.
 constexpr double kFirstSpeedVariance = 1600;
 constexpr double kFirstClimbVariance = 100;
+// Scratch of a longer track than this (a day at 1 s) is given back to the system.
+constexpr std::size_t kKeptScratch = 100'000;
 // A measurement beyond 4 sigma is weighed as if it lay at 4 sigma (its variance is raised to fit).
 constexpr double kDoubtSigma2 = 16;
 
+using WorkedCovariance = SmoothedTrack::Filtered;
+inline AxisCovariance kept(const WorkedCovariance& p) {
+  return {p.position, p.cross, p.velocity};
+}
+
 // P = F P F' + Q for F = [1 dt; 0 1], Q = q [dt^3/3 dt^2/2; dt^2/2 dt] (Bar-Shalom et al. 2001, eq. 6.2.2-4).
-inline AxisCovariance predicted(const AxisCovariance& p, double dt, double q) {
+inline WorkedCovariance predicted(const WorkedCovariance& p, double dt, double q) {
   const double qdt = q * dt;
   const double half = 0.5 * qdt * dt;
   return {p.position + dt * (2 * p.cross + dt * p.velocity) + qdt * dt * dt / 3, p.cross + dt * p.velocity + half,
@@ -30,7 +37,7 @@ struct Gain {
   double position, velocity;
 };
 // Update with a position of variance r; P is changed in place.
-inline Gain update(AxisCovariance& p, double r) {
+inline Gain update(WorkedCovariance& p, double r) {
   const double inverse = 1 / (p.position + r);
   const Gain k{p.position * inverse, p.cross * inverse};
   p.velocity -= k.velocity * p.cross;
@@ -43,8 +50,8 @@ inline Gain update(AxisCovariance& p, double r) {
 struct BackGain {
   double c11, c12, c21, c22;
 };
-inline BackGain back(AxisCovariance& p, const AxisCovariance& next_smoothed, double dt, double q) {
-  const AxisCovariance pp = predicted(p, dt, q);
+inline BackGain back(WorkedCovariance& p, const WorkedCovariance& next_smoothed, double dt, double q) {
+  const WorkedCovariance pp = predicted(p, dt, q);
   const double a = p.position + dt * p.cross, b = p.cross, c = p.cross + dt * p.velocity, d = p.velocity;  // P F'
   const double inverse = 1 / (pp.position * pp.velocity - pp.cross * pp.cross);
   const BackGain g{(a * pp.velocity - b * pp.cross) * inverse, (b * pp.position - a * pp.cross) * inverse,
@@ -66,13 +73,14 @@ std::size_t stretch_end(const Track& track, std::size_t begin) {
 }
 
 std::size_t smooth_horizontal(const Track& track, std::size_t begin, std::size_t end, const AxisNoise& noise,
-                              std::vector<SmoothedFix>& out) {
+                              std::vector<WorkedCovariance>& filtered, std::vector<SmoothedFix>& out) {
   const double r = noise.measurement_variance_m2, q = noise.acceleration_density_m2_s3;
   MetricScale scale;
   std::size_t doubted = 0;
   out[begin].position = track.fixes[begin].position;
   out[begin].east_m_s = out[begin].north_m_s = 0;
-  out[begin].horizontal = {r, 0, kFirstSpeedVariance};
+  WorkedCovariance p{r, 0, kFirstSpeedVariance};
+  filtered[begin] = p;
   for (std::size_t i = begin + 1; i < end; ++i) {
     const double dt = smooth_step(track.fixes[i - 1], track.fixes[i]);
     const SmoothedFix& before = out[i - 1];
@@ -80,7 +88,7 @@ std::size_t smooth_horizontal(const Track& track, std::size_t begin, std::size_t
     const MetresPerDegree m = scale.at(before.position.latitude_deg);
     const double lat = before.position.latitude_deg + before.north_m_s * dt / m.north;
     const double lon = before.position.longitude_deg + before.east_m_s * dt / m.east;
-    AxisCovariance p = predicted(before.horizontal, dt, q);
+    p = predicted(p, dt, q);
     const double north = (track.fixes[i].position.latitude_deg - lat) * m.north;
     const double east = longitude_difference(lon, track.fixes[i].position.longitude_deg) * m.east;
     const double miss2 = north * north + east * east;
@@ -93,14 +101,17 @@ std::size_t smooth_horizontal(const Track& track, std::size_t begin, std::size_t
     now.position = {lat + k.position * north / m.north, lon + k.position * east / m.east};
     now.north_m_s = before.north_m_s + k.velocity * north;
     now.east_m_s = before.east_m_s + k.velocity * east;
-    now.horizontal = p;
+    filtered[i] = p;
   }
-  for (std::size_t i = end - 1; i-- > begin;) {
+  out[end - 1].horizontal = kept(p);
+  for (std::size_t i = end - 1; i-- > begin;) {  // p is the smoothed covariance of the fix after
     const double dt = smooth_step(track.fixes[i], track.fixes[i + 1]);
     const SmoothedFix& next = out[i + 1];
     SmoothedFix& now = out[i];
     const MetresPerDegree m = scale.at(now.position.latitude_deg);
-    const BackGain g = back(now.horizontal, next.horizontal, dt, q);
+    const BackGain g = back(filtered[i], p, dt, q);
+    p = filtered[i];
+    now.horizontal = kept(p);
     const double dn = (next.position.latitude_deg - now.position.latitude_deg) * m.north - now.north_m_s * dt;
     const double de = (next.position.longitude_deg - now.position.longitude_deg) * m.east - now.east_m_s * dt;
     const double dvn = next.north_m_s - now.north_m_s, dve = next.east_m_s - now.east_m_s;
@@ -120,7 +131,8 @@ std::size_t smooth_horizontal(const Track& track, std::size_t begin, std::size_t
 // One kind of height. Fixes without it are predicted through; those before the first one count back from it.
 template <class Has, class Value>
 std::size_t smooth_height(const Track& track, std::size_t begin, std::size_t end, const AxisNoise& noise, Has has, Value value,
-                          SmoothedHeight SmoothedFix::*channel, std::vector<SmoothedFix>& out) {
+                          SmoothedHeight SmoothedFix::*channel, std::vector<WorkedCovariance>& filtered,
+                          std::vector<SmoothedFix>& out) {
   const double r = noise.measurement_variance_m2, q = noise.acceleration_density_m2_s3;
   std::size_t first = begin, doubted = 0;
   while (first < end && !(track.fixes[first].*has)) ++first;
@@ -128,32 +140,38 @@ std::size_t smooth_height(const Track& track, std::size_t begin, std::size_t end
     for (std::size_t i = begin; i < end; ++i) out[i].*channel = {};
     return 0;
   }
-  out[begin].*channel = {(track.fixes[first].*value).si(), 0, {first == begin ? r : 1e6, 0, kFirstClimbVariance}, true};
+  WorkedCovariance p{first == begin ? r : 1e6, 0, kFirstClimbVariance};
+  filtered[begin] = p;
+  out[begin].*channel = {(track.fixes[first].*value).si(), 0, {}, true};
   for (std::size_t i = begin + 1; i < end; ++i) {
     const double dt = smooth_step(track.fixes[i - 1], track.fixes[i]);
     const SmoothedHeight& before = out[i - 1].*channel;
     SmoothedHeight& now = out[i].*channel;
     now.height_m = before.height_m + before.rate_m_s * dt;
     now.rate_m_s = before.rate_m_s;
-    now.covariance = predicted(before.covariance, dt, q);
+    p = predicted(p, dt, q);
     now.known = true;
-    if (!(track.fixes[i].*has)) continue;
-    const double miss = (track.fixes[i].*value).si() - now.height_m;
-    const double p = now.covariance.position;
-    double r_here = r;
-    if (miss * miss > kDoubtSigma2 * (p + r)) {
-      r_here = std::max(r, miss * miss / kDoubtSigma2 - p);
-      ++doubted;
+    if (track.fixes[i].*has) {
+      const double miss = (track.fixes[i].*value).si() - now.height_m;
+      double r_here = r;
+      if (miss * miss > kDoubtSigma2 * (p.position + r)) {
+        r_here = std::max(r, miss * miss / kDoubtSigma2 - p.position);
+        ++doubted;
+      }
+      const Gain k = update(p, r_here);
+      now.height_m += k.position * miss;
+      now.rate_m_s += k.velocity * miss;
     }
-    const Gain k = update(now.covariance, r_here);
-    now.height_m += k.position * miss;
-    now.rate_m_s += k.velocity * miss;
+    filtered[i] = p;
   }
+  (out[end - 1].*channel).covariance = kept(p);
   for (std::size_t i = end - 1; i-- > begin;) {
     const double dt = smooth_step(track.fixes[i], track.fixes[i + 1]);
     const SmoothedHeight& next = out[i + 1].*channel;
     SmoothedHeight& now = out[i].*channel;
-    const BackGain g = back(now.covariance, next.covariance, dt, q);
+    const BackGain g = back(filtered[i], p, dt, q);
+    p = filtered[i];
+    now.covariance = kept(p);
     const double dh = next.height_m - now.height_m - now.rate_m_s * dt, dv = next.rate_m_s - now.rate_m_s;
     now.height_m += g.c11 * dh + g.c12 * dv;
     now.rate_m_s += g.c21 * dh + g.c22 * dv;
@@ -181,26 +199,28 @@ std::size_t smooth_axis(const Track& track, bool adapt, AxisNoise& noise, const 
 void smooth_all(const Track& track, const AxisNoise& horizontal, const AxisNoise& gnss, const AxisNoise& pressure, bool adapt,
                 SmoothedTrack& out) {
   out.fixes.resize(track.fixes.size());
+  out.filtered.resize(track.fixes.size());
   out.horizontal = horizontal;
   out.gnss = gnss;
   out.pressure = pressure;
   out.doubted = smooth_axis(track, adapt, out.horizontal, [&](std::size_t begin, std::size_t end) {
-    return smooth_horizontal(track, begin, end, out.horizontal, out.fixes);
+    return smooth_horizontal(track, begin, end, out.horizontal, out.filtered, out.fixes);
   });
   if (track.has_gnss)
     smooth_axis(track, adapt, out.gnss, [&](std::size_t begin, std::size_t end) {
       return smooth_height(track, begin, end, out.gnss, &TrackFix::has_gnss_height, &TrackFix::gnss_height, &SmoothedFix::gnss,
-                           out.fixes);
+                           out.filtered, out.fixes);
     });
   else
     for (SmoothedFix& f : out.fixes) f.gnss = {};
   if (track.has_pressure)
     smooth_axis(track, adapt, out.pressure, [&](std::size_t begin, std::size_t end) {
       return smooth_height(track, begin, end, out.pressure, &TrackFix::has_pressure_altitude, &TrackFix::pressure_altitude,
-                           &SmoothedFix::pressure, out.fixes);
+                           &SmoothedFix::pressure, out.filtered, out.fixes);
     });
   else
     for (SmoothedFix& f : out.fixes) f.pressure = {};
+  if (out.filtered.size() > kKeptScratch) std::vector<WorkedCovariance>().swap(out.filtered);
 }
 
 // Second differences of a value over triples of fixes at the usual step; at most about 4000 of them, evenly taken in runs

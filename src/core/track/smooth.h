@@ -12,9 +12,19 @@
 
 namespace headroom {
 
-// Symmetric 2 x 2 covariance of (position [m], velocity [m/s]) along one axis.
+// A double kept in four bytes: covariances are known to a few digits, and long recordings hold nine of them a fix.
+class KeptReal {
+ public:
+  constexpr KeptReal(double value = 0) : value_(static_cast<float>(value)) {}
+  constexpr operator double() const { return static_cast<double>(value_); }
+
+ private:
+  float value_;
+};
+
+// Symmetric 2 x 2 covariance of (position [m], velocity [m/s]) along one axis, to seven digits.
 struct AxisCovariance {
-  double position = 0, cross = 0, velocity = 0;
+  KeptReal position, cross, velocity;
 };
 
 // One axis of height: value and rate, of one kind of height (its zero is that of the fixes). `known` is false where the
@@ -42,13 +52,18 @@ struct SmoothedTrack {
   std::vector<SmoothedFix> fixes;  // one a fix of the track
   AxisNoise horizontal, gnss, pressure;
   std::size_t doubted = 0;  // horizontal measurements beyond 4 sigma, given less weight
+  // Covariances of the filter with all their digits, one axis at a time: used again from call to call, given up when large.
+  struct Filtered {
+    double position, cross, velocity;
+  };
+  std::vector<Filtered> filtered;
 };
 
 // Stretches further apart than this are smoothed each for itself: nothing is known across.
 inline constexpr double kSmoothGap_s = 60;
 
-// Works inside `out`: the filtered states are overwritten by the smoothed ones, so apart from the result the workspace is
-// a few hundred bytes whatever the length.
+// Works inside `out`: the filtered states are overwritten by the smoothed ones; beside the result stand 24 bytes a fix while
+// one axis is worked on.
 void smooth(const Track& track, SmoothedTrack& out);
 // The same with the noise given instead of estimated (tests, comparisons).
 void smooth(const Track& track, const AxisNoise& horizontal, const AxisNoise& gnss, const AxisNoise& pressure,

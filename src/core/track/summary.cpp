@@ -44,11 +44,12 @@ struct Farthest {
 Farthest farthest_from(GeoPosition start, const SmoothedTrack& smoothed, std::size_t first, std::size_t last) {
   const double cos_start = std::cos(start.latitude_deg * std::numbers::pi / 180);
   const double rad = std::numbers::pi / 180;
-  MetricScale scale;
+  MetricScale scale, at_equator;
+  const double equator = at_equator.at(0).east;
   const auto rough2 = [&](GeoPosition p) {  // haversine of the angle; grows with distance
     const double dlat = std::sin(0.5 * rad * (p.latitude_deg - start.latitude_deg));
     const double dlon = std::sin(0.5 * rad * longitude_difference(start.longitude_deg, p.longitude_deg));
-    const double cos_p = scale.at(p.latitude_deg).east / scale.at(0).east;
+    const double cos_p = scale.at(p.latitude_deg).east / equator;
     return dlat * dlat + cos_start * cos_p * dlon * dlon;
   };
   double most = 0;

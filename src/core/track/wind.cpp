@@ -645,6 +645,24 @@ WindState WindSolution::at(double time_s) const {
           between(a.var_airspeed, b.var_airspeed)};
 }
 
+namespace {
+
+WindState mean_state(const std::vector<WindState>& states) {
+  constexpr std::array kParts{&WindState::east_m_s,       &WindState::north_m_s, &WindState::var_east,
+                              &WindState::cov_east_north, &WindState::var_north, &WindState::airspeed_m_s,
+                              &WindState::var_airspeed};
+  WindState out;
+  if (states.empty()) return out;
+  for (const auto part : kParts) {
+    double sum = 0;
+    for (const WindState& s : states) sum += static_cast<double>(s.*part);
+    out.*part = static_cast<float>(sum / static_cast<double>(states.size()));
+  }
+  return out;
+}
+
+}  // namespace
+
 WindSolution estimate_wind(std::span<const GroundVelocity> velocities, const WindOptions& options) {
   WindSolution out;
   out.unknown = windfit::why_unknown(velocities);
@@ -660,6 +678,7 @@ WindSolution estimate_wind(std::span<const GroundVelocity> velocities, const Win
     windfit::Estimator<windfit::kStates>(velocities, model, true).run(out);
   else
     windfit::Estimator<5>(velocities, model, false).run(out);
+  out.mean = mean_state(out.states);
   return out;
 }
 

@@ -64,6 +64,7 @@ struct WindSolution {
   std::string unknown;
   std::vector<double> times_s;
   std::vector<WindState> states;
+  WindState mean;                                          // of the states, their covariances averaged too
   double trim_airspeed_m_s = 0, trim_airspeed_sd_m_s = 0;  // equivalent, the slow mean of the flight
   std::optional<double> airspeed_column_bias_m_s;          // recorded minus found
   std::optional<double> heading_column_bias_rad;           // the same

@@ -245,7 +245,7 @@ UseRate use_rate(const State& state, UtcTime now) {
     return out;
   }
   // Flights come by chance: of n seen, the true rate lies within about n +- 1.645 sqrt(n) (Poisson, normal approximation).
-  const double n = out.flights, spread = 1.645 / std::sqrt(n);
+  const double n = out.flights, spread = kNormal95 / std::sqrt(n);
   const double less = std::max(1 - spread, 0.0), more = 1 + spread;
   const Basis basis = learned_from(out.flights);
   out.air_per_day = {seconds(air / seen_days * less), seconds(air / seen_days), seconds(air / seen_days * more), basis, {}};

@@ -106,6 +106,18 @@ const std::vector<CheckItem>& each_flight_checks() {
   return list;
 }
 
+const std::vector<CheckItem>& arriving_checks() {
+  static const std::vector<CheckItem> list = {
+      {"ground_allowed", "Whose ground it is, and that it may be used today"},
+      {"strip_looked_at", "Strip and its far end looked at on foot: holes, wires, fences, crop"},
+      {"wind_watched", "Wind watched for some minutes: where from, how steady, what it does behind trees"},
+      {"sky_looked_at", "Sky looked at all round, and the last report read"},
+      {"people_animals", "People and animals away from propeller and strip"},
+      {"well_and_rested", "Well, rested, sober, and not pressed for time"},
+  };
+  return list;
+}
+
 std::vector<ServiceLine> service_list(const State& state) {
   std::vector<ServiceLine> out;
   for (const auto& line : default_service_list()) {

@@ -37,6 +37,8 @@ struct CheckItem {
 
 [[nodiscard]] const std::vector<ServiceLine>& default_service_list();
 [[nodiscard]] const std::vector<CheckItem>& each_flight_checks();
+// Looked at on arriving at the field, before anything is laid out. Common practice, no source.
+[[nodiscard]] const std::vector<CheckItem>& arriving_checks();
 // The default list with the owner's `service_line_set` entries applied: a line is replaced whole, dropped or added.
 [[nodiscard]] std::vector<ServiceLine> service_list(const State& state);
 

@@ -80,6 +80,14 @@ TEST(Enter, EntriesMadeInOneMillisecondKeepTheOrderTheyWereMadeIn) {
   }
 }
 
+template <class Change>
+RunMeasured run_of(const Change& change) {
+  RunMeasured run;
+  run.room = metres(34);
+  change(run);
+  return run;
+}
+
 TEST(Enter, ASlipOfTheFingerIsRefusedAndNothingIsWritten) {
   MemoryWorld world;
   const PlainFacts slips[] = {
@@ -91,6 +99,14 @@ TEST(Enter, ASlipOfTheFingerIsRefusedAndNothingIsWritten) {
       CounterRead{std::nullopt, Counter::running, -5},
       PilotRegistered{false, kilograms(7), "Me"},
       EngineRun{EntryId{}, hours(30), ""},
+      run_of([](RunMeasured& r) { r.room = metres(2); }),
+      run_of([](RunMeasured& r) { r.room = kilometres(34); }),
+      run_of([](RunMeasured& r) { r.headwind = knots(400); }),
+      run_of([](RunMeasured& r) { r.all_up = kilograms(7); }),
+      run_of([](RunMeasured& r) { r.temperature = celsius(180); }),
+      run_of([](RunMeasured& r) { r.height = AltitudeMsl::from_si(42000); }),
+      run_of([](RunMeasured& r) { r.slope = 2; }),
+      run_of([](RunMeasured& r) { r.steps = 0; }),
   };
   for (const auto& slip : slips) {
     const auto answer = enter_facts(world, slip);

@@ -94,6 +94,21 @@ TEST(EntryJson, EveryKindReadsBackToTheSameBytes) {
   EXPECT_EQ(met.size(), static_cast<std::size_t>(EntryKind::unknown)) << "every kind is in the samples";
 }
 
+// A field's photo came later: a description without one is as it was, and one with it keeps it private.
+TEST(EntryJson, AFieldMayHaveAPhotoAndNeedsNone) {
+  FieldDescribed field;
+  field.private_name = "the long meadow";
+  const auto without = encode(sample_header(), PlainFacts(field), sample_salts()).value();
+  EXPECT_EQ(without.private_part->find("photo"), std::string::npos);
+  field.private_photo = sample_hash(9);
+  const auto with = encode(sample_header(), PlainFacts(field), sample_salts()).value();
+  EXPECT_EQ(with.facts->find(sample_hash(9).text()), std::string::npos);
+  const auto entry = decode(with);
+  ASSERT_TRUE(entry) << entry.error().what;
+  EXPECT_EQ(std::get<FieldDescribed>(std::get<PlainFacts>(entry->facts)).private_photo, sample_hash(9));
+  EXPECT_EQ(std::get<FieldDescribed>(std::get<PlainFacts>(decode(without)->facts)).private_photo, Hash{});
+}
+
 TEST(EntryJson, PutsWhatIsPrivateOnlyIntoThePrivatePart) {
   for (const auto& facts : sample_facts()) {
     const auto e = encode(sample_header(), facts, sample_salts()).value();
@@ -131,6 +146,81 @@ TEST(EntryJson, RefusesToWriteWhatIsNotFinite) {
     flight.private_landing.longitude_deg = bad;
     EXPECT_EQ(encode(sample_header(), PlainFacts(flight), {}).error().kind, ErrorKind::out_of_range);
   }
+}
+
+TEST(EntryJson, ReadsBackEveryMeasureAsItWas) {
+  const auto e = encode(sample_header(), PlainFacts(sample_flight()), sample_salts()).value();
+  const auto entry = decode(e);
+  ASSERT_TRUE(entry);
+  const auto wanted = sample_measures(), got = std::get<FlightEntry>(std::get<PlainFacts>(entry->facts)).measures;
+  const auto same = [](const Amount& a, const Amount& b) {
+    return a.dimension == b.dimension && a.low == b.low && a.mid == b.mid && a.high == b.high && a.basis == b.basis &&
+           a.note == b.note;
+  };
+  ASSERT_EQ(got.size(), wanted.size());
+  for (std::size_t i = 0; i < got.size(); ++i) {
+    EXPECT_EQ(got[i].kind, wanted[i].kind);
+    EXPECT_TRUE(same(got[i].as_flown, wanted[i].as_flown)) << i;
+    ASSERT_EQ(got[i].standard.has_value(), wanted[i].standard.has_value());
+    if (got[i].standard) {
+      EXPECT_TRUE(same(*got[i].standard, *wanted[i].standard));
+    }
+    EXPECT_EQ(got[i].learnable, wanted[i].learnable);
+    EXPECT_EQ(got[i].remark, wanted[i].remark);
+    EXPECT_EQ(got[i].density_ratio, wanted[i].density_ratio);
+    EXPECT_EQ(got[i].headwind_m_s, wanted[i].headwind_m_s);
+  }
+}
+
+TEST(EntryJson, SkipsAMeasureOfANewerProgramAndRefusesOneThatCannotBe) {
+  const auto flight = [](const std::string& measures) {
+    const auto id = sample_id(1).text();
+    return decode(entry_of(
+        "flight",
+        part(R"("machine":")" + id + R"(","pilot":")" + id +
+             R"(","launch":"2026-05-02T07:10:00Z","landing":"2026-05-02T08:10:00Z","air_time_s":3600,"measured":)" + measures),
+        part("")));
+  };
+  const auto newer =
+      flight(R"([{"key":"hum","unit":"Hz","low":[1],"more":{}},{"key":"glide","unit":"1","low":5,"mid":6,"high":7,)"
+             R"("basis":"measured","of":"later"}])");
+  // "low" of an unknown key must still be a number: what a known member holds does not change with the key.
+  EXPECT_FALSE(newer);
+  const auto skipped =
+      flight(R"([{"key":"hum","unit":"Hz","low":1,"more":{}},{"key":"glide","unit":"1","low":5,"mid":6,"high":7,)"
+             R"("basis":"measured","of":"later"}])");
+  ASSERT_TRUE(skipped) << skipped.error().what;
+  const auto& kept = std::get<FlightEntry>(std::get<PlainFacts>(skipped->facts)).measures;
+  ASSERT_EQ(kept.size(), 1U);
+  EXPECT_EQ(kept[0].kind, MeasureKind::glide);
+  EXPECT_TRUE(flight("[]"));
+  for (
+      const char* bad :
+      {R"([{"unit":"1","low":5,"mid":6,"high":7,"basis":"measured"}])",
+       R"([{"key":"glide","unit":"m","low":5,"mid":6,"high":7}])",
+       R"([{"key":"glide","unit":"1","low":7,"mid":6,"high":5,"basis":"measured"}])",
+       R"([{"key":"glide","unit":"1","low":5,"high":7,"basis":"measured"}])",
+       R"([{"key":"glide","unit":"1","low":5,"mid":6,"high":1e999,"basis":"measured"}])",
+       R"([{"key":"glide","unit":"1","low":5,"mid":6,"high":7,"basis":"guessed"}])",
+       R"([{"key":"glide","unit":"1","low":5,"mid":6,"high":7,"basis":"measured","density_ratio":-1}])",
+       R"([{"key":"glide","unit":"1","low":5,"mid":6,"high":7,"basis":"measured","standard":{"low":2,"mid":1,"high":3,"basis":"measured"}}])",
+       R"({"key":"glide"})"}) {
+    const auto read = flight(bad);
+    ASSERT_FALSE(read) << bad;
+    EXPECT_EQ(read.error().kind, ErrorKind::damaged);
+  }
+}
+
+TEST(EntryJson, RefusesToWriteAMeasureThatCouldNotBeReadAgain) {
+  auto flight = sample_flight();
+  std::swap(flight.measures[0].as_flown.low, flight.measures[0].as_flown.high);
+  EXPECT_EQ(encode(sample_header(), PlainFacts(flight), {}).error().kind, ErrorKind::out_of_range);
+  flight = sample_flight();
+  flight.measures[1].standard->mid = std::nan("");
+  EXPECT_EQ(encode(sample_header(), PlainFacts(flight), {}).error().kind, ErrorKind::out_of_range);
+  flight = sample_flight();
+  flight.measures[0].density_ratio = -1;
+  EXPECT_EQ(encode(sample_header(), PlainFacts(flight), {}).error().kind, ErrorKind::out_of_range);
 }
 
 TEST(EntryJson, RefusesTimesThatHaveNoText) {

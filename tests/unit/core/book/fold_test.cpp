@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <rapidcheck/gtest.h>
 
+#include <algorithm>
 #include <random>
 
 #include "core/learn/priors.h"
@@ -23,6 +24,12 @@ UtcTime day(int n, int hour = 0) {
 }
 int count_of(const State& s, StateWarning::Kind kind) {
   return static_cast<int>(std::count_if(s.warnings.begin(), s.warnings.end(), [&](const auto& w) { return w.kind == kind; }));
+}
+FlightMeasure measure(MeasureKind kind, double mid) {
+  FlightMeasure m;
+  m.kind = kind;
+  m.as_flown = {measure_dimension(kind), mid - 0.1, mid, mid + 0.1, measured(), {}};
+  return m;
 }
 // Every member of the state as bytes, to compare two states whole.
 std::string whole(const State& s) {
@@ -321,6 +328,92 @@ TEST(Fold, RemeasuredNeverChangesAcceptedHours) {
   EXPECT_DOUBLE_EQ(in_hours(b.folded().part(b.part("wing"))->in_book.air.mid), 2);
 }
 
+TEST(FoldMeasures, StandByFlightAndKindAndLeaveOutWhatIsUnknown) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  auto second = b.flight_of(day(2), hours(1)), first = b.flight_of(day(1), hours(1));
+  second.measures = {measure(MeasureKind::sink_rate, 1.5), measure(MeasureKind::room_used, 30)};
+  first.measures = {measure(MeasureKind::climb_rate, 1.75)};
+  first.measures.push_back({});
+  first.measures.back().as_flown = unknown_amount(Dimension::length, "too coarse");
+  first.measures[0].standard = Amount{Dimension::speed, 1.8, 2, 2.25, measured(), {}};
+  first.measures[0].learnable = true;
+  first.measures[0].density_ratio = 0.875;
+  first.measures[0].headwind_m_s = -0.5;
+  b.say(day(3), second);  // arrives first
+  b.say(day(4), first);
+  const auto s = b.folded();
+  ASSERT_EQ(s.measures.size(), 3U);
+  EXPECT_EQ(s.measures[0].flight, 0U);
+  EXPECT_EQ(s.measures[0].kind, MeasureKind::climb_rate);
+  EXPECT_TRUE(s.measures[0].learnable);
+  EXPECT_FLOAT_EQ(s.measures[0].low, 1.65F);
+  EXPECT_FLOAT_EQ(s.measures[0].mid, 1.75F);
+  EXPECT_FLOAT_EQ(s.measures[0].high, 1.85F);
+  EXPECT_TRUE(s.measures[0].has_standard);
+  EXPECT_FLOAT_EQ(s.measures[0].standard_mid, 2);
+  EXPECT_FLOAT_EQ(s.measures[0].density_ratio, 0.875F);
+  EXPECT_FLOAT_EQ(s.measures[0].headwind_m_s, -0.5F);
+  EXPECT_EQ(s.measures[1].flight, 1U);
+  EXPECT_EQ(s.measures[1].kind, MeasureKind::room_used);
+  EXPECT_FALSE(s.measures[1].has_standard);
+  EXPECT_EQ(s.measures[2].kind, MeasureKind::sink_rate);
+}
+
+TEST(FoldMeasures, AnAmendmentSaysThemAnewAndAVoidedFlightHasNone) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  auto flight = b.flight_of(day(1), hours(1));
+  flight.measures = {measure(MeasureKind::climb_rate, 1.5)};
+  const auto id = b.say(day(1), flight);
+  flight.measures = {measure(MeasureKind::climb_rate, 2.5), measure(MeasureKind::glide, 6)};
+  b.amend(day(2), id, flight);
+  auto s = b.folded();
+  ASSERT_EQ(s.measures.size(), 2U);
+  EXPECT_FLOAT_EQ(s.measures[0].mid, 2.5F);
+  b.void_entry(day(3), id);
+  EXPECT_TRUE(b.folded().measures.empty());
+}
+
+TEST(FoldMeasures, TheHighestAnalysisVersionHoldsAndAnEmptyOneSaysNothing) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  auto flight = b.flight_of(day(1), hours(1));
+  flight.analysis_version = 2;
+  flight.measures = {measure(MeasureKind::climb_rate, 1), measure(MeasureKind::sink_rate, 2)};
+  const auto id = b.say(day(1), flight);
+  const auto mid = [&] {
+    const auto s = b.folded();
+    return s.measures.empty() ? 0.F : s.measures.front().mid;
+  };
+  b.say(day(2), Remeasured{id, 1, {}, {measure(MeasureKind::climb_rate, 7)}});
+  EXPECT_FLOAT_EQ(mid(), 1) << "an older analysis than the flight's own";
+  const auto better = b.say(day(3), Remeasured{id, 4, {}, {measure(MeasureKind::climb_rate, 3)}});
+  EXPECT_FLOAT_EQ(mid(), 3);
+  EXPECT_EQ(b.folded().measures.size(), 1U) << "the whole list is replaced";
+  b.say(day(4), Remeasured{id, 3, {}, {measure(MeasureKind::climb_rate, 5)}});
+  b.say(day(5), Remeasured{id, 9, {}, {}});
+  EXPECT_FLOAT_EQ(mid(), 3);
+  b.void_entry(day(6), better);
+  EXPECT_FLOAT_EQ(mid(), 5);
+}
+
+TEST(FoldMeasures, ASecondRecorderOfAFlightDoesNotCount) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  auto flight = b.flight_of(day(1), hours(1));
+  flight.recording.bytes[0] = 7;
+  flight.measures = {measure(MeasureKind::climb_rate, 1)};
+  b.say(day(1), flight);
+  flight.measures = {measure(MeasureKind::climb_rate, 9)};
+  b.say(day(2), flight);
+  const auto s = b.folded();
+  ASSERT_EQ(s.flights.size(), 2U);
+  ASSERT_EQ(s.measures.size(), 1U);
+  EXPECT_FLOAT_EQ(s.measures[0].mid, 1);
+  EXPECT_TRUE(s.flights[s.measures[0].flight].counts);
+}
+
 TEST(Fold, TheSameRecordingAgainCountsOnceAndIsSaid) {
   BookBuilder b;
   b.own_machine(day(0));
@@ -414,6 +507,33 @@ TEST(Fold, AServiceCountsFromTheDayItWasDone) {
   EXPECT_DOUBLE_EQ(in_hours(s.services[0].since.air.mid), 1);
 }
 
+TEST(Fold, ARunMeasuredByHandStandsAsAmendedAndGoesWhenVoided) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  RunMeasured run;
+  run.machine = b.machine;
+  run.pilot = b.pilot;
+  run.room = metres(34);
+  const auto entry = b.say(day(1), run);
+  run.room = metres(43);
+  run.headwind = metres_per_second(-1);
+  b.amend(day(2), entry, run, day(1, 2));
+  auto s = b.folded();
+  ASSERT_EQ(s.runs.size(), 1U);
+  EXPECT_EQ(s.runs[0].entry, entry);
+  EXPECT_EQ(s.runs[0].at, day(1, 2));
+  EXPECT_DOUBLE_EQ(s.runs[0].run.room.si(), 43);
+  EXPECT_DOUBLE_EQ(s.runs[0].run.headwind.value().si(), -1);
+  b.void_entry(day(3), entry);
+  EXPECT_TRUE(b.folded().runs.empty());
+  run.pilot = entry;  // no pilot of this book
+  b.say(day(4), run);
+  s = b.folded();
+  EXPECT_TRUE(s.runs.empty());
+  EXPECT_TRUE(std::any_of(s.warnings.begin(), s.warnings.end(),
+                          [](const StateWarning& w) { return w.kind == StateWarning::Kind::missing_subject; }));
+}
+
 TEST(Fold, TheTankKnowsWhatWasSaidFilledAndRunSince) {
   BookBuilder b;
   b.own_machine(day(0));
@@ -444,7 +564,7 @@ std::vector<Entry> random_book(std::uint32_t seed) {
       const auto at = day(pick(20), pick(6));
       const auto of = ids[static_cast<std::size_t>(pick(static_cast<int>(ids.size())))];
       EntryId id;
-      switch (pick(10)) {
+      switch (pick(11)) {
         case 0:
           id = w->void_entry(at, of);
           break;
@@ -469,9 +589,21 @@ std::vector<Entry> random_book(std::uint32_t seed) {
         case 7:
           id = w->say(at, Setting{"pilot_word", std::to_string(pick(100))});
           break;
+        case 8: {
+          RunMeasured run;
+          run.machine = w->machine;
+          run.pilot = w->pilot;
+          run.room = metres(10 + pick(60));
+          if (pick(2) == 0) run.headwind = metres_per_second(pick(5));
+          if (pick(2) == 0) run.surface = Surface::wet_grass;
+          run.private_note = pick(2) == 0 ? "by steps" : "";
+          id = w->say(at, run);
+          break;
+        }
         default: {
           auto f = w->flight_of(at, minutes(30 + pick(90)));
           f.recording.bytes[0] = static_cast<std::uint8_t>(pick(3));
+          for (int m = pick(4); m > 0; --m) f.measures.push_back(measure(static_cast<MeasureKind>(pick(16)), pick(9)));
           id = w->say(at, f);
         }
       }

@@ -1,0 +1,4 @@
+import { everyPlace } from './everyPlace';
+import { desk } from './open';
+
+everyPlace('desk', desk);

@@ -1,0 +1,136 @@
+// Entering by hand: quick, lost to nothing, and sent once.
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { listen, open, phone, total, visit, type Held } from './open';
+
+let held: Held;
+beforeAll(async () => {
+  held = await open('season');
+});
+afterAll(() => held.stop());
+
+const written = async (before: number, want: number): Promise<void> => {
+  for (let k = 0; k < 100 && (await total(held)) < before + want; k++) await new Promise((done) => setTimeout(done, 100));
+  expect(await total(held)).toBe(before + want);
+};
+
+describe('an entry by hand', () => {
+  it('is made from anywhere in a few touches', async () => {
+    const context = await held.browser.newContext({ viewport: phone, hasTouch: true });
+    const page = await visit(context, held.address, 'shed');
+    const said = listen(page);
+    const before = await total(held);
+    await page.getByRole('link', { name: 'Enter', exact: true }).tap();
+    await page.getByRole('button', { name: 'Higher: Hour meter' }).tap();
+    await page.getByRole('textbox', { name: 'Head, highest' }).fill('197');
+    await page.getByRole('button', { name: 'tan' }).tap();
+    await page.getByRole('button', { name: 'dry' }).tap();
+    await page.getByRole('textbox', { name: 'Anything seen' }).fill('<img src=x onerror=alert(1)> a loose spring');
+    await page.getByRole('button', { name: 'a finding, deferred' }).tap();
+    await page.getByRole('button', { name: 'Write it in the book' }).tap();
+    await page.getByText('Written in the book').waitFor();
+    await written(before, 4);
+    expect(said).toEqual([]);
+    await context.close();
+  });
+
+  it('has targets for a gloved thumb', async () => {
+    const context = await held.browser.newContext({ viewport: phone, hasTouch: true });
+    const page = await visit(context, held.address, 'enter');
+    for (const target of await page.locator('form button, nav a.enter').all()) {
+      const box = await target.boundingBox();
+      expect(box?.height ?? 0).toBeGreaterThanOrEqual(55.5);
+      expect(box?.width ?? 0).toBeGreaterThanOrEqual(48);
+    }
+    await context.close();
+  });
+
+  it('survives a server that is gone and a closed tab, and is sent once', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const page = await visit(context, held.address, 'enter');
+    await held.server.kill();
+    await page.getByRole('textbox', { name: 'Fuel left' }).fill('4,5');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.getByText('Kept here: 1, not yet in the book.').waitFor();
+    await page.getByText('The server does not answer.').first().waitFor();
+    await page.close();
+    await held.server.start();
+    expect(await total(held)).toBe(before);
+    const again = await visit(context, held.address);
+    await again.getByText('Written in the book').waitFor();
+    await again.getByText('Kept here:').waitFor({ state: 'detached', timeout: 15_000 });
+    await written(before, 1);
+    await context.close();
+  });
+
+  it('is written once when the answer is lost on the way', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const page = await visit(context, held.address, 'enter');
+    let lost = 0;
+    await context.route('**/api/own/entries', async (route) => {
+      if (route.request().method() !== 'POST' || lost++ > 0) return route.continue();
+      await route.fetch();
+      return route.abort();
+    });
+    await page.getByRole('textbox', { name: 'Fuel left' }).fill('4');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.getByText('Kept here:').waitFor();
+    await page.getByText('Kept here:').waitFor({ state: 'detached', timeout: 15_000 });
+    expect(lost).toBeGreaterThan(1);
+    await written(before, 1);
+    await context.close();
+  });
+
+  it('is written once from two tabs that wake together', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const page = await visit(context, held.address, 'enter');
+    const other = await visit(context, held.address);
+    await held.server.kill();
+    await page.getByRole('textbox', { name: 'Fuel left' }).fill('3');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    for (const one of [page, other]) await one.getByText('Kept here:').waitFor();
+    await held.server.start();
+    await Promise.all([page, other].map((one) => one.evaluate(() => window.dispatchEvent(new Event('online')))));
+    for (const one of [page, other]) await one.getByText('Kept here:').waitFor({ state: 'detached', timeout: 15_000 });
+    await written(before, 1);
+    await context.close();
+  });
+
+  it('that is refused says what and why beside its box, and stays editable', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const page = await visit(context, held.address, 'enter');
+    await page.getByRole('textbox', { name: 'Head, highest' }).fill('1970');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.getByText('Not taken by the book: 1.').waitFor();
+    await page.getByRole('button', { name: 'Put it right' }).click();
+    const box = page.getByRole('textbox', { name: 'Head, highest' });
+    expect(await box.inputValue()).toBe('1970');
+    expect(await box.getAttribute('aria-invalid')).toBe('true');
+    await box.fill('197');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await written(before, 1);
+    await context.close();
+  });
+
+  it('keeps what is typed when the tab is closed before it is written', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const page = await visit(context, held.address, 'enter/finding');
+    await page.getByLabel('What').fill('a crack in the frame');
+    await page.close();
+    const again = await visit(context, held.address, 'enter/finding');
+    expect(await again.getByLabel('What').inputValue()).toBe('a crack in the frame');
+    await context.close();
+  });
+
+  it('asks for what is needed before it is sent', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const page = await visit(context, held.address, 'enter/finding');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.getByText('This is needed.').waitFor();
+    expect(await page.evaluate(() => document.activeElement?.tagName)).toBe('TEXTAREA');
+    await context.close();
+  });
+});

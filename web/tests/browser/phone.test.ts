@@ -1,0 +1,4 @@
+import { everyPlace } from './everyPlace';
+import { phone } from './open';
+
+everyPlace('phone', phone);
