@@ -24,15 +24,20 @@ std::string hex_of(std::span<const std::uint8_t> bytes) {
 
 Pairing::Pairing(std::string file, Files& files, Random& random) : file_(std::move(file)), files_(files), random_(random) {
   std::string text;
-  if (!files_.read(file_, text, kMostFile)) return;
+  if (auto read = files_.read(file_, text, kMostFile); !read) {
+    if (read.error().kind != ErrorKind::not_found) unreadable_ = read.error();
+    return;
+  }
   for (std::string_view rest = text; !rest.empty();) {
     const auto end = std::min(rest.find('\n'), rest.size());
     const auto line = rest.substr(0, end);
     rest.remove_prefix(std::min(end + 1, rest.size()));
-    if (line.size() < 66) continue;
-    const auto hash = Hash::parse(line.substr(0, 64));
-    const auto since = parse_rfc3339(line.substr(65));
-    if (hash && since) kept_.push_back({*hash, *since});
+    const auto hash = line.size() < 66 ? std::nullopt : Hash::parse(line.substr(0, 64));
+    const auto since = line.size() < 66 ? std::nullopt : parse_rfc3339(line.substr(65));
+    if (hash && since)
+      kept_.push_back({*hash, *since});
+    else if (!line.empty())
+      not_understood_.append(line).append("\n");
   }
 }
 
@@ -65,7 +70,9 @@ std::string Pairing::new_code(UtcTime now) {
 }
 
 Result<void> Pairing::keep(const std::vector<Kept>& kept) {
-  std::string text;
+  if (unreadable_)
+    return fail(ErrorKind::io, "the list of paired phones cannot be read, and is not written over: " + unreadable_->what);
+  std::string text = not_understood_;
   for (const auto& k : kept) text += k.hash.text() + " " + rfc3339(k.since) + "\n";
   // On a machine where nothing else was kept yet the folder is not there.
   const auto folder = file_.substr(0, file_.find_last_of('/') == std::string::npos ? 0 : file_.find_last_of('/'));
@@ -89,6 +96,7 @@ Result<std::optional<std::string>> Pairing::redeem(std::string_view code, UtcTim
   random_.fill(bytes);
   auto token = hex_of(bytes);
   auto kept = kept_;
+  std::erase_if(kept, [&](const Kept& k) { return k.since + kTokenLasts <= now; });
   kept.push_back({sha256(token), now});
   if (auto written = keep(kept); !written) return tl::unexpected<Error>(written.error());
   kept_ = std::move(kept);
@@ -96,17 +104,18 @@ Result<std::optional<std::string>> Pairing::redeem(std::string_view code, UtcTim
   return std::optional<std::string>(std::move(token));
 }
 
-bool Pairing::knows(std::string_view token) const {
+bool Pairing::knows(std::string_view token, UtcTime now) const {
   if (token.empty()) return false;
   const auto hash = sha256(token);
   const std::lock_guard lock(mutex_);
-  return std::any_of(kept_.begin(), kept_.end(), [&](const Kept& k) { return k.hash == hash; });
+  return std::any_of(kept_.begin(), kept_.end(), [&](const Kept& k) { return k.hash == hash && now < k.since + kTokenLasts; });
 }
 
-std::vector<Pairing::Phone> Pairing::phones() const {
+std::vector<Pairing::Phone> Pairing::phones(UtcTime now) const {
   const std::lock_guard lock(mutex_);
   std::vector<Phone> out;
-  for (const auto& k : kept_) out.push_back({k.hash.text().substr(0, 12), k.since});
+  for (const auto& k : kept_)
+    if (now < k.since + kTokenLasts) out.push_back({k.hash.text().substr(0, 12), k.since});
   return out;
 }
 

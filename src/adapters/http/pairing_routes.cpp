@@ -22,9 +22,9 @@ Answer pair(Site& site, const Request& request) {
         {ErrorKind::bad_input, "this code is not the one that is good now; each is good once, for ten minutes", "code"});
   Answer out;
   out.status = 204;
-  constexpr int kYear_s = 365 * 24 * 3600;
+  constexpr auto kLasts_s = std::chrono::seconds(kTokenLasts).count();
   out.headers.emplace_back("Set-Cookie", std::string(kCookie) + "=" + **token +
-                                             "; Path=/; HttpOnly; SameSite=Strict; Max-Age=" + std::to_string(kYear_s));
+                                             "; Path=/; HttpOnly; SameSite=Strict; Max-Age=" + std::to_string(kLasts_s));
   return out;
 }
 
@@ -45,7 +45,7 @@ Answer pairing_answer(Site& site, const std::string& code) {
     out["qr_size"] = qr.size;
   }
   auto phones = AnswerJson::array();
-  for (const auto& p : site.pairing().phones()) phones.push_back({{"mark", p.mark}, {"since", rfc3339(p.since)}});
+  for (const auto& p : site.pairing().phones(site.now())) phones.push_back({{"mark", p.mark}, {"since", rfc3339(p.since)}});
   out["phones"] = phones;
   return json_answer(out);
 }

@@ -16,6 +16,7 @@
 #include <system_error>
 #include <thread>
 
+#include "adapters/http/connection.h"
 #include "core/typed.h"
 
 namespace headroom::http {
@@ -100,6 +101,75 @@ class BoundedThreads final : public httplib::TaskQueue {
   bool stopping_ = false;
 };
 
+Answer busy_answer(const char* what) {
+  Answer out = json_answer({{"error", {{"kind", "busy"}, {"what", what}, {"where", ""}}}}, 503);
+  out.headers.emplace_back("Retry-After", "2");
+  return out;
+}
+
+// The same before any request was read.
+std::string busy_bytes() {
+  const auto answer = busy_answer("Too many connections at once; try again in a moment.");
+  std::string out = "HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nContent-Type: " + answer.type +
+                    "\r\nContent-Length: " + std::to_string(answer.body.size()) + "\r\n";
+  for (const auto& [name, value] : answer.headers) out.append(name).append(": ").append(value).append("\r\n");
+  return out + "\r\n" + answer.body;
+}
+
+// A connection of ours as the library sees one.
+class WireStream final : public httplib::Stream {
+ public:
+  explicit WireStream(Connection& connection) : connection_(connection) {}
+  bool is_readable() const override { return connection_.has_bytes(); }
+  bool is_writable() const override { return connection_.wait_writable(); }
+  ssize_t read(char* into, size_t size) override { return connection_.read(into, size); }
+  ssize_t write(const char* bytes, size_t size) override { return connection_.write(bytes, size); }
+  void get_remote_ip_and_port(std::string& ip, int& port) const override {
+    ip = connection_.peer();
+    port = connection_.peer_port();
+  }
+  void get_local_ip_and_port(std::string&, int&) const override {}
+  socket_t socket() const override { return connection_.socket(); }
+
+ private:
+  Connection& connection_;
+};
+
+// The library with connections of ours: its own have no deadline for a whole request head, and send head and body apart.
+class BoundedServer final : public httplib::Server {
+ public:
+  BoundedServer(const ServerBounds& bounds, const std::atomic<bool>& stopping)
+      : stopping_(stopping),
+        connections_({bounds.connections, bounds.kept_here, bounds.per_peer}),
+        waits_{bounds.keep_alive_seconds, bounds.head_seconds, bounds.read_seconds, bounds.write_seconds} {}
+  void stop_reading() { connections_.stop_reading(); }
+
+ private:
+  bool process_and_close_socket(socket_t socket) override {
+    Connection connection(socket, waits_, stopping_);
+    // Whoever comes on top is told at once: the thread that turns away waits for nobody's request.
+    if (BoundedThreads::busy() || !connections_.enter(connection.peer())) {
+      connection.end_with(busy_bytes());
+      return false;
+    }
+    connections_.follow(connection);
+    WireStream stream(connection);
+    bool goes_on = true;
+    for (auto left = keep_alive_max_count_; goes_on && left > 0 && connection.wait_for_request(); --left) {
+      bool closed = false;
+      goes_on = process_request(stream, left == 1, closed, [&](httplib::Request&) { connection.head_is_read(); });
+      goes_on = connection.flush() && goes_on && !closed;
+    }
+    connections_.forget(connection);
+    connections_.leave(connection.peer());
+    return goes_on;
+  }
+
+  const std::atomic<bool>& stopping_;
+  Connections connections_;
+  Waits waits_;
+};
+
 Method method_of(const std::string& name) {
   if (name == "GET") return Method::get;
   if (name == "HEAD") return Method::head;
@@ -181,18 +251,41 @@ void close_after(httplib::Response& res) {
 
 }  // namespace
 
+// Bytes of bodies that are on the disk now, all together.
+class UploadSpace {
+ public:
+  explicit UploadSpace(std::uint64_t most) : most_(most) {}
+  [[nodiscard]] bool take(std::uint64_t bytes) {
+    if (taken_.fetch_add(bytes) + bytes <= most_) return true;
+    taken_ -= bytes;
+    return false;
+  }
+  void give_back(std::uint64_t bytes) { taken_ -= bytes; }
+
+ private:
+  std::uint64_t most_;
+  std::atomic<std::uint64_t> taken_{0};
+};
+
 // A file that is gone when nobody holds it any more; its name is in Request::body_file.
 class UploadFile {
  public:
+  explicit UploadFile(std::shared_ptr<UploadSpace> space) : space_(std::move(space)) {}
+  // False when all bodies together have no more space.
+  [[nodiscard]] bool take(std::uint64_t bytes) {
+    if (!space_->take(bytes)) return false;
+    taken_ += bytes;
+    return true;
+  }
   [[nodiscard]] bool open(const std::string& folder) {
     path_ = folder + "/upload-XXXXXX";
     descriptor_ = mkostemp(path_.data(), O_CLOEXEC);
     return descriptor_ >= 0;
   }
-  UploadFile() = default;
   UploadFile(const UploadFile&) = delete;
   UploadFile& operator=(const UploadFile&) = delete;
   ~UploadFile() {
+    space_->give_back(taken_);
     if (descriptor_ < 0) return;
     close(descriptor_);
     unlink(path_.c_str());
@@ -210,6 +303,8 @@ class UploadFile {
   [[nodiscard]] const std::string& path() const { return path_; }
 
  private:
+  std::shared_ptr<UploadSpace> space_;
+  std::uint64_t taken_ = 0;
   std::string path_;
   int descriptor_ = -1;
 };
@@ -217,10 +312,11 @@ class UploadFile {
 struct Server::Parts {
   Site& site;
   ServerBounds bounds;
-  httplib::Server server;
   GuardRules rules;
   int port = 0;
   std::atomic<bool> stopping{false};
+  BoundedServer server{bounds, stopping};
+  std::shared_ptr<UploadSpace> space = std::make_shared<UploadSpace>(bounds.all_bodies);
   enum class Run : std::uint8_t { not_yet, now, over };
   std::atomic<Run> run{Run::not_yet};
 
@@ -287,24 +383,17 @@ struct Server::Parts {
         json_answer({{"error", {{"kind", "bad_input"}, {"what", "The request could not be read."}, {"where", ""}}}}, 400), true);
   }
 
-  Answer busy() const {
-    Answer out = json_answer(
-        {{"error", {{"kind", "busy"}, {"what", "Too many connections at once; try again in a moment."}, {"where", ""}}}}, 503);
-    out.headers.emplace_back("Retry-After", "2");
-    return out;
-  }
-
   // The whole of a body is taken from the connection, or the connection ends: what was left there would be read as the next
   // request.
   void take_body(const httplib::Request& req, httplib::Response& res, const httplib::ContentReader& reader) {
     Request request = request_of(req);
     bool other_method = false;
     const auto* route = find_route(request, other_method);
-    auto refused = BoundedThreads::busy() ? std::optional(busy()) : turned_away(site, request, rules, route);
+    auto refused = turned_away(site, request, rules, route);
     const auto takes = route != nullptr ? route->takes : Takes::nothing;
     const auto most = takes == Takes::json ? bounds.json_body : takes == Takes::bytes ? bounds.bytes_body : 0;
-    auto file = std::make_shared<UploadFile>();
-    bool too_much = false, disk = false;
+    auto file = std::make_shared<UploadFile>(space);
+    bool too_much = false, disk = false, crowded = false;
     if (!refused && takes == Takes::bytes && !file->open(site.options().upload_folder)) disk = true;
     const auto until =
         std::chrono::steady_clock::now() + std::chrono::seconds(refused ? bounds.read_seconds : bounds.body_seconds);
@@ -315,14 +404,18 @@ struct Server::Parts {
       request.body_bytes += size;
       too_much = too_much || request.body_bytes > most;
       if (stopping || request.body_bytes > most_taken || std::chrono::steady_clock::now() > until) return false;
-      if (refused || too_much || disk) return true;
+      if (refused || too_much || disk || crowded) return true;
       if (takes == Takes::json) request.body.append(data, size);
-      if (takes == Takes::bytes) disk = !file->write(data, size);
+      if (takes == Takes::bytes) {
+        crowded = !file->take(size);
+        if (!crowded) disk = !file->write(data, size);
+      }
       return true;
     });
     // More than any route takes is refused by the library, which hands out none of it.
     constexpr int kTooLarge = 413;
     too_much = too_much || (!whole && res.status == kTooLarge);
+    if (!refused && crowded) refused = busy_answer("Too much is being sent at once; try again when the rest is done.");
     if (!refused && disk)
       refused =
           json_answer({{"error", {{"kind", "io"}, {"what", "It could not be kept: is the disk full?"}, {"where", ""}}}}, 507);
@@ -335,7 +428,7 @@ struct Server::Parts {
     if (!refused && !whole)
       refused =
           json_answer({{"error", {{"kind", "bad_input"}, {"what", "What was sent did not arrive whole."}, {"where", ""}}}}, 400);
-    if (refused) return put(req, res, std::move(*refused), !whole || BoundedThreads::busy());
+    if (refused) return put(req, res, std::move(*refused), !whole);
     if (takes == Takes::bytes) request.body_file = file->path();
     request.hold = file;
     put(req, res, guarded(request));
@@ -370,9 +463,6 @@ Server::Server(Site& site, ServerBounds bounds) : parts_(std::make_unique<Parts>
   s.new_task_queue = [most = bounds.connections] { return new BoundedThreads(most); };
   s.set_tcp_nodelay(true);
   s.set_keep_alive_max_count(1000);
-  s.set_keep_alive_timeout(bounds.keep_alive_seconds);
-  s.set_read_timeout(bounds.read_seconds);
-  s.set_write_timeout(bounds.write_seconds);
   s.set_payload_max_length(bounds.bytes_body);
   s.set_pre_routing_handler([p](const httplib::Request& req, httplib::Response& res) {
     if (length_in_doubt(req)) {
@@ -392,13 +482,7 @@ Server::Server(Site& site, ServerBounds bounds) : parts_(std::make_unique<Parts>
       p->put_doubtful(req, res);
       return httplib::Server::HandlerResponse::Handled;
     }
-    if (BoundedThreads::busy()) {
-      // As put_doubtful(): the one thread that turns away waits for no second request.
-      const_cast<httplib::Request&>(req).method = "GET";
-      p->put(req, res, p->busy(), true);
-    } else {
-      p->put(req, res, p->guarded(request));
-    }
+    p->put(req, res, p->guarded(request));
     return httplib::Server::HandlerResponse::Handled;
   });
   const auto with_body = [p](const httplib::Request& req, httplib::Response& res, const httplib::ContentReader& reader) {
@@ -455,6 +539,7 @@ void Server::run() {
 void Server::stop() {
   parts_->stopping = true;
   parts_->site.jobs().stop();
+  parts_->server.stop_reading();
   // The library forgets a stop that comes before it listens.
   while (parts_->run == Parts::Run::now && !parts_->server.is_running())
     std::this_thread::sleep_for(std::chrono::milliseconds(1));

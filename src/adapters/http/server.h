@@ -15,6 +15,9 @@ struct ServerBounds {
   std::size_t connections = 48;                                       // at work at once; as many again wait
   int read_seconds = 10, write_seconds = 30, keep_alive_seconds = 2;  // without a byte
   int body_seconds = 600;                                             // a whole body
+  int head_seconds = 10;                                              // a whole head, however it comes
+  std::size_t kept_here = 8, per_peer = 12;                           // Connections::Bounds
+  std::uint64_t all_bodies = 512U << 20;                              // bodies of bytes that are on the disk at one time
 };
 
 class Server {

@@ -43,8 +43,8 @@ UtcTime Site::now() {
   return own_.clock->now();
 }
 
-bool Site::paired(const Request& request) const {
-  return pairing_.knows(cookie_value(request.header("cookie"), kCookie));
+bool Site::paired(const Request& request) {
+  return pairing_.knows(cookie_value(request.header("cookie"), kCookie), now());
 }
 
 }  // namespace headroom::http

@@ -44,7 +44,7 @@ class Site {
   [[nodiscard]] Pairing& pairing() { return pairing_; }
   [[nodiscard]] UtcTime now();
   void set_address(std::string address) { options_.address = std::move(address); }
-  [[nodiscard]] bool paired(const Request& request) const;
+  [[nodiscard]] bool paired(const Request& request);
 
  private:
   SiteOptions options_;

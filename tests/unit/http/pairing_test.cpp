@@ -31,9 +31,9 @@ TEST(HttpPairing, ACodeIsGoodOnce) {
   const auto token = world.pairing.redeem(code.substr(0, 4) + " " + code.substr(4), kNow);
   ASSERT_TRUE(token && *token);
   EXPECT_EQ((*token)->size(), 64U);
-  EXPECT_TRUE(world.pairing.knows(**token));
-  EXPECT_FALSE(world.pairing.knows((*token)->substr(1)));
-  EXPECT_FALSE(world.pairing.knows(""));
+  EXPECT_TRUE(world.pairing.knows(**token, kNow));
+  EXPECT_FALSE(world.pairing.knows((*token)->substr(1), kNow));
+  EXPECT_FALSE(world.pairing.knows("", kNow));
   const auto again = world.pairing.redeem(code, kNow);
   ASSERT_TRUE(again);
   EXPECT_FALSE(*again);
@@ -75,13 +75,13 @@ TEST(HttpPairing, APhoneIsKnownAfterARestartAndCanBeForgotten) {
   ASSERT_TRUE(token && *token);
   EXPECT_EQ(world.files.files["phones"].find(**token), std::string::npos) << "only its hash is kept";
   Pairing later("phones", world.files, world.random);
-  EXPECT_TRUE(later.knows(**token));
-  ASSERT_EQ(later.phones().size(), 1U);
-  EXPECT_EQ(later.phones()[0].since, kNow);
+  EXPECT_TRUE(later.knows(**token, kNow));
+  ASSERT_EQ(later.phones(kNow).size(), 1U);
+  EXPECT_EQ(later.phones(kNow)[0].since, kNow);
   EXPECT_FALSE(later.forget("nothing"));
-  EXPECT_TRUE(later.forget(later.phones()[0].mark));
-  EXPECT_FALSE(later.knows(**token));
-  EXPECT_FALSE(Pairing("phones", world.files, world.random).knows(**token));
+  EXPECT_TRUE(later.forget(later.phones(kNow)[0].mark));
+  EXPECT_FALSE(later.knows(**token, kNow));
+  EXPECT_FALSE(Pairing("phones", world.files, world.random).knows(**token, kNow));
 }
 
 TEST(HttpPairing, WhatCannotBeKeptIsNotPaired) {
@@ -91,7 +91,7 @@ TEST(HttpPairing, WhatCannotBeKeptIsNotPaired) {
   const auto full = world.pairing.redeem(code, kNow);
   ASSERT_FALSE(full);
   EXPECT_EQ(full.error().kind, ErrorKind::io);
-  EXPECT_TRUE(world.pairing.phones().empty());
+  EXPECT_TRUE(world.pairing.phones(kNow).empty());
   world.files.writes_left = 10;
   EXPECT_TRUE(*world.pairing.redeem(code, kNow)) << "the code was not used up";
 }
@@ -99,7 +99,40 @@ TEST(HttpPairing, WhatCannotBeKeptIsNotPaired) {
 TEST(HttpPairing, AFileOfNonsenseHoldsNoPhone) {
   World world;
   world.files.files["phones"] = "hello\n\n" + std::string(70, 'a') + "\n" + std::string(64, 'f') + " yesterday\n";
-  EXPECT_TRUE(Pairing("phones", world.files, world.random).phones().empty());
+  EXPECT_TRUE(Pairing("phones", world.files, world.random).phones(kNow).empty());
+}
+
+// A disk that did not answer once made every phone a stranger: the next pairing wrote a list of one.
+TEST(HttpPairing, AListThatCannotBeReadIsNotWrittenOver) {
+  World world;
+  const std::string large(70000, 'a');
+  world.files.files["phones"] = large;
+  Pairing later("phones", world.files, world.random);
+  const auto code = later.code(kNow);
+  const auto refused = later.redeem(code, kNow);
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().kind, ErrorKind::io);
+  EXPECT_EQ(world.files.files["phones"], large);
+}
+
+TEST(HttpPairing, ALineThatIsNotUnderstoodStays) {
+  World world;
+  const std::string line = std::string(64, 'f') + " in a form of later versions";
+  world.files.files["phones"] = line + "\n";
+  Pairing later("phones", world.files, world.random);
+  ASSERT_TRUE(*later.redeem(later.code(kNow), kNow));
+  EXPECT_NE(world.files.files["phones"].find(line), std::string::npos);
+  EXPECT_EQ(Pairing("phones", world.files, world.random).phones(kNow).size(), 1U);
+}
+
+TEST(HttpPairing, ATokenLastsAYear) {
+  World world;
+  const auto token = world.pairing.redeem(world.pairing.code(kNow), kNow);
+  ASSERT_TRUE(token && *token);
+  const auto last = kNow + std::chrono::hours(24 * 365);
+  EXPECT_TRUE(world.pairing.knows(**token, last - std::chrono::milliseconds(1)));
+  EXPECT_FALSE(world.pairing.knows(**token, last));
+  EXPECT_TRUE(world.pairing.phones(last).empty());
 }
 
 TEST(HttpPairing, OverHttpACookieIsGivenAndCodesAreShownHereOnly) {

@@ -9,6 +9,7 @@
 #include <chrono>
 #include <thread>
 
+#include "adapters/http/connection.h"
 #include "unit/http/test_site.h"
 
 namespace headroom::http {
@@ -233,8 +234,8 @@ TEST(HttpServer, ABodyThatIsTooLargeIsTold) {
 }
 
 // A request hidden in what belongs to another one must never be read as one (RFC 9112, section 11.2): a foreign page may send
-// plain text anywhere, with a body that holds a request of ours. The library reads ahead by 4096 bytes and drops what is left of
-// them, so that the hidden one begins at the next ones.
+// plain text anywhere, with a body that holds a request of ours. 4096 bytes are read ahead, so that the hidden one begins at the
+// next ones.
 class HttpServerSmuggled : public ::testing::TestWithParam<const char*> {};
 
 TEST_P(HttpServerSmuggled, IsNotExecuted) {
@@ -322,6 +323,72 @@ TEST(HttpServer, MoreConnectionsThanThreadsAreAnsweredInTurn) {
     });
   for (auto& t : askers) t.join();
   EXPECT_EQ(answered, 12);
+}
+
+// A head that comes a byte at a time used to hold its thread for as long as the bytes kept coming.
+TEST(HttpServer, AHeadThatDoesNotEndIsNotWaitedFor) {
+  ServerBounds bounds;
+  bounds.head_seconds = 1;
+  Running running(bounds);
+  Wire wire(running.port);
+  wire.say("GET /api/hello HTTP/1.1\r\nHost: ");
+  std::atomic<bool> over{false};
+  std::thread slow([&] {
+    while (!over) {
+      wire.say("a");
+      std::this_thread::sleep_for(milliseconds(100));
+    }
+  });
+  const auto begun = steady_clock::now();
+  const auto all = wire.rest();
+  const auto took = steady_clock::now() - begun;
+  over = true;
+  slow.join();
+  EXPECT_EQ(all.find("HTTP/1.1 200"), std::string::npos);
+  EXPECT_LT(took, milliseconds(4500)) << "five seconds are this test's own patience";
+}
+
+TEST(HttpServer, EndsAtOnceWhenItIsStoppedWithConnectionsOpen) {
+  ServerBounds bounds;
+  bounds.keep_alive_seconds = bounds.head_seconds = bounds.read_seconds = 60;
+  Running running(bounds);
+  Wire idle(running.port), half(running.port), body(running.port);
+  idle.say(running.head("GET /api/hello"));
+  EXPECT_EQ(status_of(idle.answer()), 200);
+  half.say("GET /api/hel");
+  body.say(running.head("POST /api/own/entries", std::string(kJson) + "Content-Length: 1000\r\n"));
+  std::this_thread::sleep_for(milliseconds(100));
+  const auto begun = steady_clock::now();
+  running.stop();
+  EXPECT_LT(steady_clock::now() - begun, milliseconds(3000));
+}
+
+TEST(HttpServer, AllBodiesTogetherHaveABound) {
+  ServerBounds bounds;
+  bounds.all_bodies = 6000;
+  Running running(bounds);
+  const std::string bytes = "Content-Type: application/octet-stream\r\n";
+  Wire first(running.port);
+  // Waits for the rest of its body: what has come of it is on the disk.
+  first.say(running.head("POST /api/own/recordings", bytes + "Content-Length: 5000\r\n") + std::string(4900, 'x'));
+  std::this_thread::sleep_for(milliseconds(200));
+  const auto second = running.ask(running.with_body("POST /api/own/recordings", std::string(3000, 'x'), bytes));
+  EXPECT_EQ(status_of(second), 503) << second;
+  EXPECT_NE(second.find("Retry-After: "), std::string::npos);
+  EXPECT_EQ(status_of(running.ask(running.head("GET /api/hello"))), 200);
+}
+
+TEST(HttpConnections, NoAddressTakesMoreThanItsShareAndThisMachineFindsAPlace) {
+  Connections connections({10, 3, 4});
+  for (int i = 0; i < 4; ++i) EXPECT_TRUE(connections.enter("192.0.2.1"));
+  EXPECT_FALSE(connections.enter("192.0.2.1"));
+  for (int i = 0; i < 3; ++i) EXPECT_TRUE(connections.enter("192.0.2.2"));
+  EXPECT_FALSE(connections.enter("192.0.2.3")) << "seven of ten are taken, three are kept for this machine";
+  for (int i = 0; i < 20; ++i) EXPECT_TRUE(connections.enter("127.0.0.1"));
+  connections.leave("192.0.2.1");
+  EXPECT_TRUE(connections.enter("192.0.2.3"));
+  connections.leave("192.0.2.1");
+  EXPECT_TRUE(connections.enter("192.0.2.1"));
 }
 
 TEST(HttpServer, ATakenPortIsToldWithWhatToDo) {
