@@ -37,28 +37,34 @@ std::string word_for(const FindingState& finding, const State& state) {
 }  // namespace
 
 NextEntry next_entry(const State& state, const Brief& brief) {
-  if (!state.machine) return {What::first_recording, {}, {}};
+  if (!state.machine) return {What::first_recording};
   for (const auto& f : state.findings)
     if (f.grounding && !f.closed) return {What::close_finding, word_for(f, state), f.text};
-  if (is_unknown(brief, "fuel")) return {What::fuel_left, {}, {}};
-  if (is_unknown(brief, "fuel_mix")) return {What::fuel_mixed, {}, {}};
+  if (is_unknown(brief, "fuel")) return {What::fuel_left};
+  if (is_unknown(brief, "fuel_mix")) return {What::fuel_mixed};
   for (const auto* part : state.fitted_parts(*state.machine))
-    if (part->role == "engine" && !part->life.running.known()) return {What::hours, {}, {}};
-  if (state.flights.empty()) return {What::flights, {}, {}};
+    if (part->role == "engine" && !part->life.running.known()) return {What::hours};
+  if (state.flights.empty()) return {What::flights};
   for (const auto& m : brief.margins)
     if (m.kind == MarginKind::reserve_repack && m.state == MarginState::unknown)
       return {What::service, "reserve_repack", m.title};
-  if (is_unknown(brief, "service:reserve_life")) return {What::part_made, {}, {}};
-  if (is_unknown(brief, "reserve_drill")) return {What::drill, {}, {}};
+  if (is_unknown(brief, "service:reserve_life")) return {What::part_made};
+  if (is_unknown(brief, "reserve_drill")) return {What::drill};
   for (const auto& p : state.pilots)
-    if (p.assumed && state.pilot == p.id) return {What::pilot, {}, {}};
+    if (p.assumed && state.pilot == p.id) return {What::pilot};
   for (const auto& m : brief.margins) {
     if (m.state != MarginState::unknown || !m.id.starts_with("service:")) continue;
     auto key = m.id.substr(std::string_view("service:").size());
-    return {What::service, key.substr(0, key.find(':')), m.title};
+    const auto line = key.substr(0, key.find(':'));
+    const auto done = std::find_if(state.services.begin(), state.services.end(), [&](const ServiceState& s) {
+      return s.line == line && !(s.since.running.known() && s.since.air.known() && s.since.launches.known());
+    });
+    if (done == state.services.end()) return {What::service, line, m.title};
+    const auto* part = state.part(done->part);
+    return {What::use_since, line, m.title, done->at, part != nullptr && part->role == "wing"};
   }
   for (const auto& m : state.machines)
-    if (m.assumed && state.machine == m.id) return {What::machine, {}, {}};
+    if (m.assumed && state.machine == m.id) return {What::machine};
   return {};
 }
 

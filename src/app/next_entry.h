@@ -17,6 +17,7 @@ struct NextEntry {
     fuel_mixed,
     part_made,  // of the reserve: its life counts from there
     service,    // when it was last done
+    use_since,  // what the counter showed then: it was done before this book counts
     drill,
     flights,  // none in the book
     machine,  // still the assumed one
@@ -24,8 +25,10 @@ struct NextEntry {
     nothing,  // all that the brief asks for is there
   };
   What what = What::nothing;
-  std::string word;   // of the finding; the service line's key
-  std::string title;  // of the service line
+  std::string word = {};           // of the finding; the service line's key
+  std::string title = {};          // of the service line
+  std::optional<UtcTime> at = {};  // of the service, for use_since
+  bool of_wing = false;            // what it had flown, not what the engine ran
 };
 
 // In this order: nothing at all, what grounds, what can hurt, what most of the rest is counted from, the reserve, then the

@@ -51,7 +51,9 @@ Result<PlainFacts> hours_facts(const SaidEntry& a, const UnitChoice&, const Subj
   if (!d) return pass_on(d.error());
   auto part = part_if_named(a.part, s);
   if (!part) return pass_on(part.error());
-  return PlainFacts(CounterRead{*part, Counter::running, in_seconds(*d)});
+  // The hours of a wing are flown.
+  const auto* named = *part ? s.state().part(**part) : nullptr;
+  return PlainFacts(CounterRead{*part, named && named->role == "wing" ? Counter::air : Counter::running, in_seconds(*d)});
 }
 
 Result<PlainFacts> head_facts(const SaidEntry& a, const UnitChoice& u, const Subjects&, const SaidWhen&) {

@@ -41,6 +41,12 @@ NextSaid say_next(const NextEntry& next, const Session& session, UtcTime now) {
     case What::service:
       return {fmt::format("When \"{}\" was last done.", next.title),
               fmt::format("enter service {} --at {}", next.word, year_ago)};
+    case What::use_since:
+      return {
+          fmt::format("{} \"{}\" was last done: it was before this book counts.",
+                      next.of_wing ? "How many hours the wing had flown when" : "What the hour meter showed when", next.title),
+          std::string("enter hours 30 ") + (next.of_wing ? "--part wing " : "") + "--at " +
+              (next.at ? rfc3339(*next.at).substr(0, 10) : year_ago)};
     case What::drill:
       return {"When you last practised reaching for the reserve's handle, hanging on the ground.",
               "enter drill reserve --at " + year_ago};

@@ -180,11 +180,13 @@ void add_enter(CommandTree& tree) {
     });
   };
 
-  declare("hours", "An hour-meter reading: 41.2 or 41:12",
-          "headroom enter hours 41.2\n  headroom enter hours 41:12 --at \"yesterday 18:30\"", [](CLI::App& c, SaidEntry& a) {
-            c.add_option("reading", a.value, "Running hours shown")->required();
-            c.add_option("--part", a.part, "The part the meter belongs to (default: the engine)")->type_name("PART");
-          });
+  declare(
+      "hours", "An hour-meter reading: 41.2 or 41:12",
+      "headroom enter hours 41.2\n  headroom enter hours 41:12 --at \"yesterday 18:30\"\n  headroom enter hours 120 --part wing",
+      [](CLI::App& c, SaidEntry& a) {
+        c.add_option("reading", a.value, "Running hours shown; of a wing, hours flown")->required();
+        c.add_option("--part", a.part, "The part the hours belong to (default: the engine)")->type_name("PART");
+      });
   declare("head", "The highest head temperature of a flight: 198C or 388F",
           "headroom enter head 198C\n  headroom enter head 388F --at 18:30",
           [](CLI::App& c, SaidEntry& a) { c.add_option("temperature", a.value, "Temperature")->required(); });

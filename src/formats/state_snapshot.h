@@ -10,7 +10,7 @@
 namespace headroom {
 
 // Raised whenever State, the fold or a prior that the fold uses changes its meaning.
-inline constexpr std::uint32_t kSnapshotVersion = 4;
+inline constexpr std::uint32_t kSnapshotVersion = 5;
 
 // `key` names what the state was folded from: the chain heads of the book.
 [[nodiscard]] std::string encode_snapshot(const State& state, std::string_view key);

@@ -91,6 +91,9 @@ std::string next_text(const NextEntry& next) {
       return "When the reserve was made, which its life counts from.";
     case What::service:
       return "When \"" + next.title + "\" was last done.";
+    case What::use_since:
+      return (next.of_wing ? "How many hours the wing had flown when \"" : "What the hour meter showed when \"") + next.title +
+             "\" was last done: it was before this book counts.";
     case What::drill:
       return "When you last practised reaching for the reserve's handle, hanging on the ground.";
     case What::flights:
@@ -105,8 +108,9 @@ std::string next_text(const NextEntry& next) {
   return {};
 }
 
-constexpr std::array kNextWords = {"first_recording", "close_finding", "hours",   "fuel_left", "fuel_mixed", "part_made",
-                                   "service",         "drill",         "flights", "machine",   "pilot",      "nothing"};
+constexpr std::array kNextWords = {"first_recording", "close_finding", "hours",     "fuel_left", "fuel_mixed",
+                                   "part_made",       "service",       "use_since", "drill",     "flights",
+                                   "machine",         "pilot",         "nothing"};
 
 // The last of each thing read after a flight, to stand under its box.
 AnswerJson last_json(const Session& session) {
@@ -201,7 +205,11 @@ Answer now(Site& site, const Request& request) {
         asked.now = clock.now();
         asked.with_changes = false;
         const auto next = next_entry(state, make_brief(state, asked));
-        out["next"] = {{"what", kNextWords[static_cast<std::size_t>(next.what)]}, {"text", next_text(next)}};
+        out["next"] = {{"what", kNextWords[static_cast<std::size_t>(next.what)]},
+                       {"text", next_text(next)},
+                       {"at", next.at ? AnswerJson(rfc3339(*next.at)) : AnswerJson(nullptr)},
+                       {"part", next.of_wing ? AnswerJson("wing") : AnswerJson(nullptr)},
+                       {"line", next.what == NextEntry::What::service ? AnswerJson(next.word) : AnswerJson(nullptr)}};
         const FlightState* last = nullptr;
         for (const auto& f : state.flights)
           if (f.counts) last = &f;

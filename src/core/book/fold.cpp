@@ -535,7 +535,12 @@ class Reader {
       stated = true;
     }
     for (const auto& r : list) {
-      if (base && stated && r.at < base->at) continue;  // older than the stated life, which already holds it
+      if (base && stated && r.at < base->at) {  // older than the stated life, which already holds it
+        if (r.value <= base->value) earlier_.push_back({index, counter, r.at, r.at, base->value - r.value, 0});
+        continue;
+      }
+      auto& begins = meter_begins_.try_emplace({index, static_cast<int>(counter)}, r.at).first->second;
+      begins = std::min(begins, base ? std::min(base->at, r.at) : r.at);
       if (!base) {
         const double earlier = recorded(part, counter, kEver, r.at, !meter);
         if (r.value < earlier)
@@ -690,6 +695,56 @@ class Reader {
     });
   }
 
+  // The book counts what a part did from when it was fitted; a part that was there before the book began, from the first use or
+  // reading in it.
+  UtcTime counted_from(std::uint32_t index, Counter counter) const {
+    const auto& part = state_.parts[index];
+    if (part.fitted.empty()) return part.at;
+    const auto& first = part.fitted.front();
+    if (!first.from_before) return first.from;
+    UtcTime from = timelines_[machine_index_.at(first.machine)].first_use();
+    const auto take = [&](std::uint32_t i) {
+      const auto it = meter_begins_.find({i, static_cast<int>(counter)});
+      if (it != meter_begins_.end()) from = std::min(from, it->second);
+    };
+    take(index);
+    // The engine's meter counts for all that runs with it.
+    if (counter == Counter::running)
+      for (std::uint32_t i = 0; i < state_.parts.size(); ++i)
+        if (state_.parts[i].role == "engine" && !state_.parts[i].fitted.empty() &&
+            state_.parts[i].fitted.front().machine == first.machine)
+          take(i);
+    return from;
+  }
+
+  // Since a service. One done before the book counts has no hours since, but for what a reading of that day tells.
+  template <class Q>
+  Estimate<Q> since_of(const Estimate<Q>& in_book, std::uint32_t index, Counter counter, UtcTime done) const {
+    constexpr auto kThatDay = std::chrono::hours(24);
+    if (counted_from(index, counter) <= done + kThatDay) return in_book;
+    const PartExtra* nearest = nullptr;
+    for (const auto& e : earlier_)
+      if (e.part == index && e.counter == counter && std::chrono::abs(e.from - done) <= kThatDay &&
+          (!nearest || std::chrono::abs(e.from - done) < std::chrono::abs(nearest->from - done)))
+        nearest = &e;
+    if (!nearest) return unknown_estimate<Q>("it was done before this book counts it");
+    auto out = in_book;
+    const Q more = Q::from_si(nearest->extra);
+    out.low += more;
+    out.mid += more;
+    out.high += more;
+    return out;
+  }
+  Counters since(const PartState& part, UtcTime done) const {
+    const auto index = part_index_.at(part.id);
+    auto out = counters(part, done, kNever);
+    out.running = since_of(out.running, index, Counter::running, done);
+    out.air = since_of(out.air, index, Counter::air, done);
+    out.ground_handling = since_of(out.ground_handling, index, Counter::ground_handling, done);
+    out.launches = since_of(out.launches, index, Counter::launches, done);
+    return out;
+  }
+
   void sum_services() {
     std::map<std::string, PartRole, std::less<>> roles;
     for (const auto& line : service_list(state_)) roles[line.line] = line.role;
@@ -712,7 +767,7 @@ class Reader {
     }
     for (auto& [key, service] : last) {
       const auto it = part_index_.find(service.part);
-      if (it != part_index_.end()) service.since = counters(state_.parts[it->second], service.at, kNever);
+      if (it != part_index_.end()) service.since = since(state_.parts[it->second], service.at);
       state_.services.push_back(std::move(service));
     }
   }
@@ -775,6 +830,8 @@ class Reader {
   std::map<std::pair<std::uint32_t, int>, std::vector<MeterReading>> readings_;  // by part and counter; -1: hour meter
   std::map<std::pair<std::uint32_t, int>, double> inferred_;                     // life before the book, from a first reading
   std::vector<PartExtra> extras_;
+  std::vector<PartExtra> earlier_;                                 // from a reading before the stated life to that life
+  std::map<std::pair<std::uint32_t, int>, UtcTime> meter_begins_;  // the first reading of a counter
 };
 
 }  // namespace

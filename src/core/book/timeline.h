@@ -46,6 +46,8 @@ class Timeline {
   // (their 5 % value). `error` is the distance from 50 to 95 % of `measured`.
   [[nodiscard]] bool correct(UtcTime from, UtcTime to, Duration measured, Duration error);
   [[nodiscard]] Duration recorded_running(UtcTime from, UtcTime to) const;
+  // When the first of all was; kNever-like UtcTime::max() where there is none.
+  [[nodiscard]] UtcTime first_use() const { return uses_.empty() ? UtcTime::max() : uses_.front().at; }
 
   void seal();  // after the last correction, before the first sum
   // Sum over [from, to). A stretch that cuts through a corrected interval carries the unexplained hours of the other piece

@@ -6,6 +6,7 @@
 
 #include "core/learn/priors.h"
 #include "core/planning/draws.h"
+#include "core/typed.h"
 
 namespace headroom {
 
@@ -60,10 +61,25 @@ Amount since_new(const Estimate<Q>& life, double limit) {
   return amount(life);
 }
 
-void ask_for_last_time(DueLine& out) {
+// Used since a service. One done before the book counts the part: at most the part's whole life, which stands for it where it is
+// within the interval.
+template <class Q>
+Amount since_service(const Estimate<Q>& since, const Estimate<Q>& life, double limit) {
+  if (since.known() || !life.known() || life.high.si() > limit) return amount(since);
+  return amount(life);
+}
+
+void ask_for_last_time(DueLine& out, bool done) {
   if (out.line.from_made)
     out.measure.push_back(
         Sentence("Enter the date of manufacture of the {0}; it stands on its label.", {std::string(out.line.role)}));
+  else if (done)
+    out.measure.push_back(Sentence(out.line.air ? "Enter how many hours the wing had flown by {0}, when it was last done" +
+                                                      typed(": headroom enter hours HOURS --part wing --at DAY") +
+                                                      "; or do it and enter it."
+                                                : "Enter what the hour meter showed on {0}, when it was last done" +
+                                                      typed(": headroom enter hours HOURS --at DAY") + "; or do it and enter it.",
+                                   {instant_amount(*out.last_done)}));
   else
     out.measure.push_back(
         Sentence("Enter when \"{0}\" was last done, by hours or by date, or do it and enter it.", {out.line.title}));
@@ -90,19 +106,19 @@ std::vector<Used> counters_of(const State& state, const ServiceLine& line, const
   if (line.running)
     add(DueCounter::Counts::running, Dimension::duration, line.running->si(),
         !part  ? unknown_amount(Dimension::duration, "no such part is fitted")
-        : done ? amount(done->since.running)
+        : done ? since_service(done->since.running, part->life.running, line.running->si())
                : since_new(part->life.running, line.running->si()),
         amount(rate.running_per_day), 0, planned ? &planned->running : nullptr);
   if (line.air)
     add(DueCounter::Counts::air, Dimension::duration, line.air->si(),
         !part  ? unknown_amount(Dimension::duration, "no such part is fitted")
-        : done ? amount(done->since.air)
+        : done ? since_service(done->since.air, part->life.air, line.air->si())
                : since_new(part->life.air, line.air->si()),
         amount(rate.air_per_day), planned ? planned->air.si() : 0);
   if (line.launches)
     add(DueCounter::Counts::launches, Dimension::count, *line.launches,
         !part  ? unknown_amount(Dimension::count, "no such part is fitted")
-        : done ? amount(done->since.launches)
+        : done ? since_service(done->since.launches, part->life.launches, *line.launches)
                : since_new(part->life.launches, *line.launches),
         amount(rate.launches_per_day), planned ? planned->launches : 0);
   if (line.calendar)
@@ -185,7 +201,7 @@ DueLine assess(const State& state, const ServiceLine& line, const PartState* par
     out.chance_by = static_cast<double>(early) / static_cast<double>(kDraws);
     out.date = from_draws(first_date, Dimension::instant, shown.front().counter.date.basis);
   } else {
-    ask_for_last_time(out);
+    ask_for_last_time(out, !line.from_made && out.last_done.has_value());
   }
   for (auto& s : shown) {
     if (s.counter.left.known()) {

@@ -64,6 +64,14 @@ TEST(NextEntry, LeadsFromAnEmptyBookToOneThatLacksNothing) {
         EXPECT_FALSE(next.title.empty());
         book.say(now - std::chrono::hours(24 * 30), ServiceDone{next.word, {}, ""});
         break;
+      case What::use_since: {
+        // As the question's own command writes it.
+        ASSERT_TRUE(next.at);
+        std::optional<EntryId> wing;
+        if (next.of_wing) wing = fitted("wing").id;
+        book.say(*next.at, CounterRead{wing, next.of_wing ? Counter::air : Counter::running, 30 * 3600.0});
+        break;
+      }
       case What::part_made: {
         PartRegistered reserve;
         reserve.role = "reserve";

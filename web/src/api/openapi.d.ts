@@ -699,8 +699,17 @@ export interface components {
             /** @description The one thing whose entering would tell most */
             next: {
                 /** @enum {string} */
-                what: "first_recording" | "close_finding" | "hours" | "fuel_left" | "fuel_mixed" | "part_made" | "service" | "drill" | "flights" | "machine" | "pilot" | "nothing";
+                what: "first_recording" | "close_finding" | "hours" | "fuel_left" | "fuel_mixed" | "part_made" | "service" | "use_since" | "drill" | "flights" | "machine" | "pilot" | "nothing";
                 text: string;
+                /**
+                 * Format: date-time
+                 * @description The day it is about
+                 */
+                at: string | null;
+                /** @description The part it is about */
+                part: string | null;
+                /** @description The service it is about */
+                line: string | null;
             };
             last_flight: null | {
                 id: components["schemas"]["Id"];

@@ -101,6 +101,46 @@ TEST(Due, TheEarliestOfSeveralLimitsWins) {
   EXPECT_EQ(*kit.chance_now, 1.0);
 }
 
+// A plug renewed in May, and a book that begins in November: "0 s of 25 h used" was told, and ample.
+TEST(Due, AServiceBeforeTheBookCountsHasNoHoursSince) {
+  BookBuilder b;
+  b.assumed_machine(day(200));
+  fly_measured(b, day(201), 1);
+  const auto meter = b.say(day(202), CounterRead{{}, Counter::running, 42 * 3600.0});
+  b.say(day(0), ServiceDone{"plug", {}, {}});
+  auto plug = line_of(due_of(b.folded(), day(203)), "plug");
+  EXPECT_EQ(plug.state, MarginState::unknown);
+  EXPECT_FALSE(plug.counters.at(0).need.known());
+  EXPECT_EQ(*plug.last_done, day(0));
+  EXPECT_FALSE(plug.measure.empty());
+  // What the meter showed that day closes the gap: 42 - 30 hours.
+  b.say(day(0), CounterRead{{}, Counter::running, 30 * 3600.0});
+  plug = line_of(due_of(b.folded(), day(203)), "plug");
+  EXPECT_NEAR(in_hours(Duration::from_si(plug.counters.at(0).need.mid)), 12, 1e-6);
+  EXPECT_EQ(plug.state, MarginState::ample);
+  (void)meter;
+}
+
+TEST(Due, TheWholeLifeStandsInWhereItIsWithinTheInterval) {
+  BookBuilder b;
+  b.own_machine(day(0));
+  PartRegistered used;
+  used.role = "engine";
+  used.running_before = hours(20);
+  const auto engine = b.say(day(100), used);
+  b.say(day(100), PartFitted{engine, b.machine});
+  b.say(day(50), ServiceDone{"plug", engine, {}});
+  b.say(day(50), ServiceDone{"decarbonise", engine, {}});
+  fly_measured(b, day(101), 2);
+  const auto lines = due_of(b.folded(), day(102));
+  const auto& plug = line_of(lines, "plug");
+  EXPECT_NEAR(plug.counters.at(0).need.mid, 22 * 3600.0, 1) << "not more than its whole life, and rather too early than too late";
+  // The reading of that day, from a life that was stated later.
+  b.say(day(50), CounterRead{engine, Counter::running, 15 * 3600.0});
+  const auto known = line_of(due_of(b.folded(), day(102)), "plug");
+  EXPECT_NEAR(known.counters.at(0).need.mid, 7 * 3600.0, 1) << "20 - 15 before it was registered, 2 since";
+}
+
 TEST(Due, ALifeLongerThanTheIntervalWithoutAServiceIsUnknownNotAmple) {
   BookBuilder b;
   b.own_machine(day(0));
