@@ -13,7 +13,7 @@ std::optional<LimitScale> limit_scale(const Margin& m) {
   double scale = 0;
   if (degrees)
     scale = kDegreesOfScale;
-  else if (counts_up(m))
+  else if (counts_up(m) || (m.kind == MarginKind::wind && m.have.dimension == Dimension::speed))
     scale = m.have.known() ? std::abs(m.have.mid) : 0;
   else
     scale = m.need.known() ? std::abs(m.need.mid) : 0;

@@ -360,9 +360,24 @@ void add_light(std::vector<Margin>& out, const DayPlan& plan) {
     const double earlier = share_short(kEarlier_s), as_planned = share_short(0);
     m.chance_short = early ? 1.0 : as_planned;
     m.left = from_draws(left, Dimension::duration, assumed());
+    if (early) {
+      // The evening is long enough; what is missing is the wait for the morning.
+      const double wait = in_seconds(duration_between(plan.start, *light->first));
+      m.changes.push_back(
+          {Sentence("Launching {0} later, at the first light by this rule.", {exact_amount(Dimension::duration, wait)}),
+           share_short(-wait)});
+      m.have = unknown_amount(Dimension::duration, "it is dark");
+      m.need = exact_amount(Dimension::duration, wait);
+      m.left = exact_amount(Dimension::duration, -wait);
+    }
     m.state = margin_state(m.kind, m.chance_short, m.left.mid < 0 || early, false, m.assumed);
     static constexpr const char* kRules[] = {"sunset", "30 minutes after sunset with a lit beacon", "the end of civil twilight",
                                              "your own rule"};
+    static constexpr const char* kFirst[] = {"sunrise", "30 minutes before sunrise with a lit beacon",
+                                             "the beginning of civil twilight", "your own rule"};
+    if (early)
+      m.why.push_back(Sentence("The launch would be {0} before the first light by this rule ({1}).",
+                               {m.need, std::string(kFirst[static_cast<int>(plan.day.light_rule)])}));
     m.why.push_back(Sentence(
         have >= 0 ? "The last light by this rule ({1}) is {0} after the launch."
                   : "The last light by this rule ({1}) was {0} before the launch.",
@@ -374,7 +389,7 @@ void add_light(std::vector<Margin>& out, const DayPlan& plan) {
     if (m.state != MarginState::ample && !early && duration_between(plan.now, plan.start).si() >= kEarlier_s)
       m.changes.push_back({"Launching 20 minutes earlier.", earlier});
   }
-  if (early) m.why.push_back("The launch would be before the first light by this rule.");
+  if (early && !light->last) m.why.push_back("The launch would be before the first light by this rule.");
   for (const auto& caution : light->cautions) m.why.push_back(caution);
   out.push_back(std::move(m));
 }

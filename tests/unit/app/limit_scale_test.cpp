@@ -28,12 +28,19 @@ TEST(LimitScale, ALifeIsSetAgainstItsLimit) {
   EXPECT_DOUBLE_EQ(limit_scale(margin(MarginKind::fuel_mix, Dimension::calendar, 90 * 86400.0, 0))->mid, 1) << "mixed today";
 }
 
+// Over what blows, half a breath would look like ten times the limit.
+TEST(LimitScale, AWindIsSetAgainstItsLimit) {
+  EXPECT_DOUBLE_EQ(limit_scale(margin(MarginKind::wind, Dimension::speed, 5, 4))->mid, 0.2);
+  EXPECT_DOUBLE_EQ(limit_scale(margin(MarginKind::wind, Dimension::speed, 5, 0))->mid, 1) << "a calm";
+  EXPECT_DOUBLE_EQ(limit_scale(margin(MarginKind::wind, Dimension::speed, 5, 10))->mid, -1);
+}
+
 TEST(LimitScale, DegreesHaveAScaleOfTheirOwn) {
   EXPECT_DOUBLE_EQ(limit_scale(margin(MarginKind::head_temperature, Dimension::temperature, 478, 460))->mid, 0.3);
 }
 
 TEST(LimitScale, WhereNothingIsNeededItLiesFarBeyond) {
-  EXPECT_GT(limit_scale(margin(MarginKind::wind, Dimension::speed, 5, 0))->low, 2);
+  EXPECT_GT(limit_scale(margin(MarginKind::take_off_room, Dimension::length, 5, 0))->low, 2);
 }
 
 TEST(LimitScale, NoLineContradictsTheWord) {

@@ -491,14 +491,19 @@ TEST(BriefDay, ABareMarginOfVisibilityHasTheChanceThatItsSpreadSays) {
   EXPECT_NEAR(*named(margins, "visibility").chance_short, by_hand, 0.01);
 }
 
-TEST(BriefDay, BeforeFirstLightTheLightLeftIsNotThatOfAnEarlierLaunch) {
+// Sunrise there on that day is about 03:38 UTC (NOAA solar calculator, from memory, to ten minutes): an hour and 38 minutes to
+// wait.
+TEST(BriefDay, ALaunchBeforeFirstLightIsShortByTheWaitForIt) {
   const State state = weighed_state();
   const Day day = described_day();
   std::vector<Margin> margins;
   add_light(margins, plan_of(state, day, utc(2026, 6, 20, 2, 0, 0)));
   const Margin& light = margins.front();
   EXPECT_EQ(light.state, MarginState::short_of);
-  EXPECT_NEAR(light.left.mid, light.have.mid - light.need.mid, 60);
+  EXPECT_NEAR(light.left.mid, -98 * 60.0, 600);
+  EXPECT_EQ(light.chance_short, 1.0);
+  ASSERT_FALSE(light.changes.empty());
+  EXPECT_LT(light.changes.front().chance_short.value_or(1), 0.05) << "the day that follows is long enough";
 }
 
 TEST(BriefDay, ABorrowerIsGivenNoStepsOfTheOwner) {
