@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <cstdlib>
+#include <regex>
 
 #include "app/field.h"
 #include "app/said_time.h"
@@ -71,7 +73,33 @@ Result<double> measure_in(const char* option, Measure measure, const std::string
 
 // "240/12kt", "240/20 km/h gust 30 km/h", "var/3kt", "calm". The form is that of reports, which are in knots: a number without
 // its unit would be read as knots by one and as the owner's unit by another, so none is taken.
-Result<DayWind> parse_wind(const char* option, const std::string& text, const UnitChoice& units) {
+namespace {
+
+// "25012G18KT", the wind group of a report (WMO-No. 306, FM 15, 15.5), as "250/12G18kt"; any other text as it is.
+std::string wind_of_group(const std::string& text) {
+  static const std::regex kGroup("([0-9]{3}|VRB)([0-9]{2,3})(G[0-9]{2,3})?(KT|MPS|KMH)", std::regex::icase);
+  std::smatch part;
+  if (!std::regex_match(text, part, kGroup)) return text;
+  if (part[1] == "000" && std::stoi(part[2]) == 0) return "calm";
+  const char first = part[4].str().front();
+  const char* unit = part[4].length() == 2 ? "kt" : first == 'M' || first == 'm' ? "m/s" : "km/h";
+  const auto from = part[1].str();
+  return (std::isdigit(static_cast<unsigned char>(from.front())) != 0 ? from : "VRB") + "/" + part[2].str() + part[3].str() +
+         unit;
+}
+
+// Where "gust" or a G between two figures stands, and how long it is.
+std::pair<std::size_t, std::size_t> gust_word(const std::string& speed) {
+  if (const auto g = speed.find("gust"); g != std::string::npos) return {g, 4};
+  for (std::size_t i = 1; i + 1 < speed.size(); ++i)
+    if ((speed[i] == 'G' || speed[i] == 'g') && std::isdigit(static_cast<unsigned char>(speed[i + 1])) != 0) return {i, 1};
+  return {std::string::npos, 0};
+}
+
+}  // namespace
+
+Result<DayWind> parse_wind(const char* option, const std::string& as_typed, const UnitChoice& units) {
+  const std::string text = wind_of_group(as_typed);
   DayWind wind;
   wind.source = "typed";
   if (text == "calm") {
@@ -80,9 +108,10 @@ Result<DayWind> parse_wind(const char* option, const std::string& text, const Un
   }
   const auto slash = text.find('/');
   if (slash == std::string::npos)
-    return wrong_option(option,
-                        "a wind is DIRECTION/SPEED with its unit: 240/12kt, \"240/20 km/h gust 30 km/h\", var/3kt, or calm; it "
-                        "blows from there, true degrees");
+    return wrong_option(
+        option,
+        "a wind is DIRECTION/SPEED with its unit: 240/12kt, \"240/20 km/h gust 30 km/h\", 24012G18KT, var/3kt, or "
+        "calm; it blows from there, true degrees");
   const std::string from = text.substr(0, slash);
   if (from != "var" && from != "VRB") {
     char* end = nullptr;
@@ -92,9 +121,11 @@ Result<DayWind> parse_wind(const char* option, const std::string& text, const Un
     wind.from = wind_from_degrees(degrees);
   }
   std::string speed = text.substr(slash + 1), gust;
-  if (const auto g = speed.find("gust"); g != std::string::npos) {
-    gust = speed.substr(g + 4);
-    speed.resize(g);
+  bool gusts = false;
+  if (const auto [at, length] = gust_word(speed); at != std::string::npos) {
+    gusts = true;
+    gust = speed.substr(at + length);
+    speed.resize(at);
   }
   const auto trim = [](std::string& s) {
     while (!s.empty() && s.front() == ' ') s.erase(0, 1);
@@ -102,6 +133,7 @@ Result<DayWind> parse_wind(const char* option, const std::string& text, const Un
   };
   trim(speed);
   trim(gust);
+  if (gusts && gust.empty()) return wrong_option(option, "a gust needs its speed: \"240/20 km/h gust 30 km/h\"");
   const auto unit_at = [](const std::string& s) { return s.find_first_not_of("0123456789., "); };
   // One unit stands for both.
   if (!gust.empty() && unit_at(speed) == std::string::npos && unit_at(gust) != std::string::npos)

@@ -12,6 +12,10 @@ constexpr auto kReportHolds = std::chrono::hours(2);
 // And its wind, with its growing spread: half a day's turn of it. Own estimate, no source.
 constexpr auto kWindHolds = std::chrono::hours(6);
 
+// Within about 8 km of its station a report tells what is there; from 8 to 16 km it names some of it as in the vicinity (ICAO
+// Annex 3, Appendix 3, section 4.4.2). Farther away "none" says nothing of a field.
+constexpr Length kReportReaches = metres(8000);
+
 // What another place adds to a spread, at 5 and 95 %: neighbouring stations differ more the farther they are apart, twice as much
 // across hills or a coast. Own estimates, no source; where nobody said how far, 20 km.
 double root_km_away(const Day& day) {
@@ -203,8 +207,13 @@ Result<void> take_report(Day& day, const WeatherReport& report, UtcTime now, Utc
     sky.cloud_off = std::min(0.9, std::hypot(sky.cloud_off, kSkyPerRootKm * root_km_away(day)));
   }
   // What is seen there is added to what was typed; that nothing is seen there takes nothing away.
+  const bool near = day.station_away && *day.station_away <= kReportReaches;
   const auto worse = [&](std::optional<bool>& known, bool seen) {
     if (known && (*known || !seen)) return;
+    if (!seen && !near) {
+      sky.none_elsewhere = source;
+      return;
+    }
     known = seen;
     sky.weather_source = source;
   };

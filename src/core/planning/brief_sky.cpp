@@ -270,7 +270,10 @@ void add_sky(std::vector<Margin>& out, const DayPlan& plan) {
                                    {day.sky.weather_source}));
     if (foretold) storm.why.push_back(Sentence("None in the {0}.", {day.forecast->source}));
   } else if (!rain && !rain_foretold) {
-    storm.why.push_back("Nothing is said of thunderstorms, rain or fog.");
+    storm.why.push_back(day.sky.none_elsewhere.empty()
+                            ? Sentence("Nothing is said of thunderstorms, rain or fog.")
+                            : Sentence("None at the station ({0}), which is too far from the field to tell what stands over it.",
+                                       {day.sky.none_elsewhere}));
     storm.measure.push_back("Look at the sky and say it" + typed(": --visibility, --cloud-base, --sky, or --metar") + ".");
   }
   count_gaps(storm, forecast_gaps(plan, unread.weather, "the weather"));

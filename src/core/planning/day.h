@@ -34,6 +34,7 @@ struct DaySky {
   bool cloud_partly = false;  // layers are reported of which one has no base: `cloud_base` is the lowest of the others
   std::optional<bool> thunder, rain, fog;
   std::string visibility_source, cloud_source, weather_source;
+  std::string none_elsewhere;  // the report of a station too far away that saw none of them; empty: there is none
   // How far each may be off as a part of itself, at its 5 and 95 %: wider for a report of another place.
   double visibility_off = 0.2, cloud_off = 0.25;
 };

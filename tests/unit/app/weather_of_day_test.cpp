@@ -100,6 +100,7 @@ TEST(WeatherOfDay, OfTomorrowItDoesNotTellTheWindEither) {
 TEST(WeatherOfDay, AStationThatCannotTellRainDoesNotSayThereIsNone) {
   const auto rain_of = [](const char* text) {
     Day day;
+    day.station_away = metres(3000);
     EXPECT_TRUE(take_report(day, report_read(text), kReportNow, kReportNow)) << text;
     return day.sky.rain;
   };
@@ -107,6 +108,25 @@ TEST(WeatherOfDay, AStationThatCannotTellRainDoesNotSayThereIsNone) {
   EXPECT_EQ(rain_of("METAR KXXX 201150Z AUTO 08008KT 10SM CLR 11/06 A3012 RMK AO2 PWINO"), std::nullopt);
   EXPECT_EQ(rain_of("METAR KXXX 201150Z AUTO 08008KT 10SM CLR 11/06 A3012 RMK AO1"), std::nullopt);
   EXPECT_EQ(rain_of("METAR KXXX 201150Z AUTO 08008KT 5SM RA OVC020 11/06 A3012 RMK AO1"), std::optional<bool>(true));
+}
+
+// ICAO Annex 3, Appendix 3, section 4.4.2: a report tells the aerodrome, and names some of what is up to about 16 km from it. Of
+// a station 20 km away "none" was told as ample.
+TEST(WeatherOfDay, NoneAtAStationFarAwayIsNoWordOnTheFieldsSky) {
+  for (const auto& [away, known] :
+       {std::pair(std::optional<Length>(metres(5000)), true), std::pair(std::optional<Length>(metres(20000)), false),
+        std::pair(std::optional<Length>(), false)}) {
+    Day day;
+    day.station_away = away;
+    ASSERT_TRUE(take_report(day, report_read("METAR EGXX 201150Z 24005KT 9999 FEW030 16/10 Q1009"), kReportNow, kReportNow));
+    EXPECT_EQ(day.sky.thunder.has_value(), known);
+    EXPECT_EQ(day.sky.fog.has_value(), known);
+    EXPECT_EQ(day.sky.none_elsewhere.empty(), known);
+  }
+  Day storm;
+  storm.station_away = metres(20000);
+  ASSERT_TRUE(take_report(storm, report_read("METAR EGXX 201150Z 24005KT 9999 TS FEW030CB 16/10 Q1009"), kReportNow, kReportNow));
+  EXPECT_TRUE(storm.sky.thunder.value_or(false)) << "what is seen counts from wherever";
 }
 
 TEST(WeatherOfDay, ATrendAndWeatherJustPastAreKept) {
