@@ -139,6 +139,7 @@ class Debriefing {
       auto& told = file.flights.emplace_back();
       told.flight = analysis->flights[f];
       told.detail = tell_flight(*recording, *analysis, analysis->found[f], details_);
+      if (auto doubt = aircraft_doubt(told.detail.measures); !doubt.empty()) told.flight.doubts.push_back(std::move(doubt));
       if (!request_.keep_track) told.detail.keep_summary();
     }
     const auto paths = std::move(analysis->paths);

@@ -32,6 +32,8 @@ Result<FlightAgain> flight_again(const FlightState& flight, const DetailOptions&
   }
   if (out.index == analysis->found.size()) return fail(ErrorKind::not_found, "this flight is not found again in its recording");
   out.detail = tell_flight(*recording, *analysis, analysis->found[out.index], options);
+  if (auto doubt = aircraft_doubt(out.detail.measures); !doubt.empty())
+    analysis->flights[out.index].doubts.push_back(std::move(doubt));
   out.recording = std::move(*recording);
   out.analysis = std::move(*analysis);
   return out;

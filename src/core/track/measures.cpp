@@ -522,6 +522,14 @@ std::optional<MeasureKind> measure_of_key(std::string_view key) {
   return std::nullopt;
 }
 
+std::string aircraft_doubt(const std::vector<FlightMeasure>& measures) {
+  constexpr double kFastest_m_s = 20;
+  for (const auto& m : measures)
+    if (m.kind == MeasureKind::trim_airspeed && m.as_flown.known() && m.as_flown.low > kFastest_m_s)
+      return "it went faster through the air than a paraglider does; if it was another aircraft, take it out of the book";
+  return {};
+}
+
 std::vector<FlightMeasure> measure_flight(const Track& track, const SmoothedTrack& smoothed, const FoundFlight& flight,
                                           const WindSolution& wind, const EngineSolution& engine, const FlightPhases& phases,
                                           const MeasureOptions& options) {

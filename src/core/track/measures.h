@@ -56,6 +56,10 @@ struct MeasureOptions {
   std::optional<Mass> reference;  // that standard figures are for; none: density alone is corrected for, and said
 };
 
+// Why a flight may have been another aircraft's: a sentence, empty where nothing speaks for it. Paragliders, trimmers open, fly
+// at most some 70 km/h through the air (common practice, no source).
+[[nodiscard]] std::string aircraft_doubt(const std::vector<FlightMeasure>& measures);
+
 // One of each kind that applies, in the order of MeasureKind; a kind that cannot be told is there with its reason.
 [[nodiscard]] std::vector<FlightMeasure> measure_flight(const Track& track, const SmoothedTrack& smoothed,
                                                         const FoundFlight& flight, const WindSolution& wind,

@@ -72,6 +72,20 @@ TEST(Measures, KeysAreThereForEveryKindAndComeBack) {
 }
 
 // Check values, 8.1: 10.6 m/s at 100 kg and 1.225 is 12.4940 m/s at 120 kg and 1.0581; here the way back.
+// Common practice, no source: a paraglider's trim speed is 8 to 16 m/s, up to 19 with trimmers open; sailplanes cruise at 25
+// to 50.
+TEST(Measures, WhatFliesFasterThanAParagliderIsDoubted) {
+  FlightMeasure trim;
+  trim.kind = MeasureKind::trim_airspeed;
+  for (const auto& [low, mid, doubted] :
+       {std::tuple(9.0, 10.5, false), std::tuple(17.0, 21.0, false), std::tuple(28.0, 31.0, true)}) {
+    trim.as_flown = {Dimension::speed, low, mid, mid + 1, measured(), {}};
+    EXPECT_EQ(!aircraft_doubt({trim}).empty(), doubted) << mid;
+  }
+  trim.as_flown = unknown_amount(Dimension::speed, "not told");
+  EXPECT_TRUE(aircraft_doubt({trim}).empty());
+}
+
 TEST(Measures, SpeedGoesWithTheRootOfMassOverDensity) {
   EXPECT_NEAR(standard_speed(12.4940, 1.0581 / 1.225, 100.0 / 120.0), 10.6, 5e-5);
 }
