@@ -140,6 +140,12 @@ export const sentences = {
   machineAssumed: 'assumed; name your own under Enter',
   flightCount: (count: number): string =>
     count === 0 ? 'No flight is in the book yet.' : count === 1 ? '1 flight, read downward.' : `${count} flights, newest first.`,
+  flightsAsked: 'The list of flights is being asked for.',
+  flightsNotLoaded: 'The list of flights is not loaded: the server did not give it.',
+  flightsAsOf: (time: string, count: number): string =>
+    `As of ${time}: ${count === 0 ? 'no flight was in the book' : count === 1 ? '1 flight' : `${count} flights, newest first`}. What came since is not known here.`,
+  notLoadedHere: 'These flights are not loaded: the server did not give them.',
+  keptPage: (time: string): string => `As of ${time}: what was entered since is not in it.`,
   noMeasures: 'Nothing of this flight could be measured.',
   noWind: 'The recording does not tell the wind by height.',
   measureKey: 'The pale block is what is usual for this machine, the circle this flight, the line its 5 to 95 per cent.',

@@ -113,6 +113,10 @@ class Page {
   recallOther<T extends object>(what: string): T | null {
     return (readKept(store, lastKey(this.book, what), isAged)?.body as T | undefined) ?? null;
   }
+  /** When it was kept; 0 for what was not. */
+  keptAt(what: string): number {
+    return Date.parse(readKept(store, lastKey(this.book, what), isAged)?.at ?? '') || 0;
+  }
 
   async refresh(): Promise<void> {
     const book = this.book;
