@@ -45,6 +45,14 @@ export function firstEntries(
   return entries;
 }
 
+/** The box that an entry of the first questions came from. */
+export function boxOfFirst(entry: { kind: string; [word: string]: unknown }, word: string): string {
+  if (entry.kind === 'pilot') return word === 'mass' ? 'mass' : 'pilot';
+  if (entry.kind === 'service' || entry.kind === 'service_line') return `service:${String(entry['line'])}`;
+  if (entry.kind === 'figure') return `figure:${String(entry['figure'])}`;
+  return entry.kind === 'left' ? 'tank' : ['machine', 'hours'].includes(entry.kind) ? entry.kind : '';
+}
+
 /** What can only be written once the line before it is in the book. */
 export function entriesAfter(typed: Record<string, string>, zone: string, known: readonly string[]): Draft[] {
   const at = noon(text(typed, `service:${boltsLine.line}`), zone);

@@ -130,6 +130,7 @@ export const sentences = {
   phones: (count: number): string => (count === 0 ? 'No phone is paired.' : count === 1 ? '1 phone is paired.' : `${count} phones are paired.`),
   voidNote: 'The entry stays in the book, marked, and counts for nothing.',
   comma: ', ',
+  beingSent: 'It is being sent to the book.',
   writtenAt: (date: string, time: string): string => `Written ${date}, ${time}.`,
   amendNote: 'Write what should be otherwise; what you leave empty stays as it was. The first writing stays in the book beneath it.',
   amendTimeNote: 'Of an entry of this kind the page puts the time right; what it says stays. Otherwise take it out and enter it anew.',
