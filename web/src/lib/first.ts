@@ -9,6 +9,10 @@ export const boltsLine = { line: 'propeller_bolts', title: 'Propeller bolts: tor
 /** Asked at once; the other lines are asked for in a fold. */
 export const firstLines: readonly string[] = ['plug', boltsLine.line, 'reserve_repack'];
 
+/** Those of them that the book has, and the bolts anyway; before the lines of the book are known, the bolts alone. */
+export const askedLines = <T extends { line: string }>(lines: readonly T[]): (T | typeof boltsLine)[] =>
+  firstLines.flatMap<T | typeof boltsLine>((line) => lines.find((one) => one.line === line) ?? (line === boltsLine.line ? boltsLine : []));
+
 /** Figures that may wait. */
 export const laterFigures = ['wing_area', 'wing_most', 'machine_mass', 'wing_mass', 'reserve_most', 'tank_holds'] as const;
 

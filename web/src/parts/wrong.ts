@@ -12,7 +12,7 @@ export async function showWrong(form: HTMLElement | undefined): Promise<void> {
     else document.querySelector<HTMLElement>(`[aria-controls="${CSS.escape(held.id)}"]`)?.click();
   }
   await tick();
-  const control = box.matches('[tabindex]') ? box : box.querySelector<HTMLElement>('input, select, textarea, button');
+  const control = box.matches('[tabindex]') ? box : (box.querySelector<HTMLElement>('[aria-invalid]') ?? box.querySelector<HTMLElement>('input, select, textarea, button'));
   box.scrollIntoView({ block: 'center' });
   control?.focus({ preventScroll: true });
 }
