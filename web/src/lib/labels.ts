@@ -93,6 +93,7 @@ export const labels = {
     findings: 'Findings',
     arithmetic: 'Arithmetic',
     dueLater: 'Later',
+    made: 'Day a part was made',
     closedFindings: 'Put right',
     alterations: 'Alterations',
     parts: 'Parts',

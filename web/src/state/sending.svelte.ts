@@ -135,6 +135,11 @@ class Sending {
     return round;
   }
 
+  /** What was written on another way. */
+  say(texts: string[]): void {
+    this.tell(texts);
+  }
+
   private tell(texts: string[]): void {
     this.told = texts;
     this.toldAt = Date.now();
