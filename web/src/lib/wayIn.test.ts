@@ -2,7 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { kindOf } from './kinds';
 import { readRoute } from './route';
 import { todayBoxes } from './today';
-import { addressOfWay, everyRow, formOf, wayOfNext, waysIn, type Known } from './wayIn';
+import { addressOfWay, everyRow, wayOfNext, waysIn, type FormWay, type Known } from './wayIn';
+
+/** A kind of entry, a figure, or the day a part was made. */
+const formOf = (way: FormWay): boolean => 'figure' in way || way.kind === 'made' || kindOf(way.kind) !== null;
 
 const allFigures = ['machine_mass', 'wing_mass', 'wing_area', 'wing_most', 'reserve_most', 'harness_most', 'carabiners_most', 'static_thrust'];
 /** As a fresh book: nothing is known. */

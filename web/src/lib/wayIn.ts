@@ -1,6 +1,5 @@
 // From a row of the brief to the box in which what it lacks is entered: one table. `today` is a box of today, `figure` a figure of
 // the machine or a rule of the owner, `kind` another form. To add a row, add a line here.
-import { kindOf } from './kinds';
 import { addressOf } from './route';
 
 type Given = Record<string, string>;
@@ -129,9 +128,6 @@ export function waysIn(id: string, known: Known): readonly Way[] {
 export function addressOfWay(way: FormWay): string {
   return 'figure' in way ? addressOf('enter', 'figure', { figure: way.figure }) : addressOf('enter', way.kind, way.given ?? {});
 }
-
-/** Whether its form is there: a kind of entry, a figure, or the day a part was made. */
-export const formOf = (way: FormWay): boolean => 'figure' in way || way.kind === 'made' || kindOf(way.kind) !== null;
 
 /** The rows there are, for a test. */
 export const everyRow: readonly string[] = Object.keys(rows);
