@@ -2,7 +2,7 @@ import { capital } from './labels';
 
 // What the page itself has to say, apart from what the server says. Figures come from the server, ready made.
 
-/** "at 18:00", "on Tuesday 24 November 18:00". */
+/** "at 18:00", "on Tuesday 24 November, 18:00". */
 const onAt = (time: string): string => `${/^\d/.test(time) ? 'at' : 'on'} ${time}`;
 
 export const sentences = {
@@ -37,6 +37,8 @@ export const sentences = {
   meansTomorrow: (text: string): string => `tomorrow: ${text}`,
   startPassed: (time: string): string => `The start you planned, ${time}, has passed: now.`,
   overduePassed: (time: string): string => `The time you said you are overdue from, ${time}, has passed: it is told anew from the landing.`,
+  andMore: (first: string, more: number): string => `${first}, and ${more} more.`,
+  also: (names: readonly string[]): string => `Also: ${names.join('; ')}.`,
   noMargins: 'Nothing is known yet of what is left. Change today, or enter what you know.',
   ample: (names: readonly string[]): string => `${names.length} more ${names.length === 1 ? 'is' : 'are'} ample: ${names.join('; ')}.`,
   unknownToo: (names: readonly string[]): string => `Not known either, ${names.length}: ${names.join('; ')}.`,
@@ -137,6 +139,7 @@ export const sentences = {
   writtenAt: (date: string, time: string): string => `Written ${date}, ${time}.`,
   amendNote: 'Write what should be otherwise; what you leave empty stays as it was. The first writing stays in the book beneath it.',
   amendTimeNote: 'Of an entry of this kind the page puts the time right; what it says stays. Otherwise take it out and enter it anew.',
+  step: (what: string, done: number, of: number): string => `${what}: ${done} of ${of}.`,
   verifying: 'Every entry is being checked.',
   verified: 'Every entry is as it was written.',
   unsound: (entry: string, what: string): string => `The book is damaged, at ${entry || 'no entry'}: ${what}. Keep this copy and look at another.`,
