@@ -57,6 +57,9 @@ export const sentences = {
   pieces: (count: number): string => (count === 0 ? 'empty' : count === 1 ? '1 piece' : `${count} pieces`),
   noChecks: 'No checks are listed.',
   checkedAt: (state: string, time: string): string => `${state} ${onAt(time)}`,
+  otherPlan: ', for another field or time than is planned now: tell it anew',
+  notForTyped: 'Not for what is typed now: this was worked out before today was changed.',
+  meanwhile: (what: readonly string[]): string => `Meanwhile the book has something newer: ${what.join('; ')}. Look again at what you typed.`,
   notYet: ', not yet in the book',
   noKit: 'The kit list of the book is empty.',
   markSays: {

@@ -41,7 +41,12 @@ class Sending {
 
   constructor() {
     this.look();
-    window.addEventListener('storage', () => this.look());
+    // Another tab kept, sent or let go of something: what it wrote makes the answers shown here old.
+    window.addEventListener('storage', () => {
+      const before = this.batches;
+      this.look();
+      if (before.some((one) => one.book === page.book && !this.batches.some((held) => held.id === one.id))) void page.refresh();
+    });
     window.addEventListener('hashchange', () => {
       if (Date.now() - this.toldAt > 1500) this.told = [];
     });

@@ -98,6 +98,19 @@ describe('an entry by hand', () => {
     await context.close();
   });
 
+  it('in one tab tells the other, whose form is open', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const other = await visit(context, held.address, 'enter');
+    await other.getByText('last time').first().waitFor();
+    const page = await visit(context, held.address, 'enter');
+    await page.getByRole('button', { name: 'Higher: Hour meter' }).click();
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await written(before, 1);
+    await other.getByText(/^Meanwhile the book has something newer: Hour meter \d/).waitFor();
+    await context.close();
+  });
+
   it('that is refused stays, with what was typed, and says why beside its box', async () => {
     const context = await held.browser.newContext({ viewport: phone });
     const before = await total(held);
