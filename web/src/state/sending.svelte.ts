@@ -2,7 +2,7 @@
 // written once because of its id.
 import * as routes from '../api/routes';
 import type { BookName } from '../api/types';
-import { drop, keep, kept, makeBatch, readWhere, sendAll, settled, type Batch, type Draft, type Round, type Sent } from '../lib/outbox';
+import { drop, isOutbox, keep, kept, makeBatch, readWhere, sendAll, settled, type Batch, type Draft, type Round, type Sent } from '../lib/outbox';
 import { store } from './kept';
 import { page } from './page.svelte';
 
@@ -42,10 +42,9 @@ class Sending {
   constructor() {
     this.look();
     // Another tab kept, sent or let go of something: what it wrote makes the answers shown here old.
-    window.addEventListener('storage', () => {
-      const before = this.batches;
+    window.addEventListener('storage', (event) => {
       this.look();
-      if (before.some((one) => one.book === page.book && !this.batches.some((held) => held.id === one.id))) void page.refresh();
+      if (event.key !== null && isOutbox(event.key) && event.newValue === null) void page.refresh();
     });
     window.addEventListener('hashchange', () => {
       if (Date.now() - this.toldAt > 1500) this.told = [];
