@@ -23,6 +23,8 @@ export const labels = {
     again: 'Try again',
     lower: 'Lower',
     higher: 'Higher',
+    before: 'Earlier',
+    after: 'Later',
     useLast: 'Use last time’s',
     repair: 'Put it right',
     leaveOut: 'Leave it out',

@@ -104,10 +104,10 @@ describe('an entry by hand', () => {
     const other = await visit(context, held.address, 'enter');
     await other.getByText('last time').first().waitFor();
     const page = await visit(context, held.address, 'enter');
-    await page.getByRole('button', { name: 'Higher: Hour meter' }).click();
+    await page.getByRole('textbox', { name: 'Fuel left' }).fill('2.2');
     await page.getByRole('button', { name: 'Write it in the book' }).click();
     await written(before, 1);
-    await other.getByText(/^Meanwhile the book has something newer: Hour meter \d/).waitFor();
+    await other.getByText(/^Meanwhile the book has something newer: Fuel left 2\.2 L/).waitFor();
     await context.close();
   });
 
