@@ -86,7 +86,7 @@ describe('the way to what is worth entering next', () => {
   const way = (what: string, text = ''): ReturnType<typeof wayOfNext> => wayOfNext({ what, text }, now, empty);
 
   it('leads to a form that exists', () => {
-    for (const what of ['close_finding', 'hours', 'fuel_left', 'fuel_mixed', 'part_made', 'service', 'drill', 'flights', 'machine', 'pilot']) {
+    for (const what of ['first_recording', 'close_finding', 'hours', 'fuel_left', 'fuel_mixed', 'part_made', 'service', 'drill', 'flights', 'machine', 'pilot']) {
       const found = way(what);
       expect(found && formOf(found), what).toBe(true);
     }

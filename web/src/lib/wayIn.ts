@@ -137,12 +137,13 @@ interface Now {
   service_lines: readonly { line: string; title: string }[];
 }
 
-/** What the server calls the next thing worth entering, and where it is entered; a recording is added on the brief itself. */
+/** What the server calls the next thing worth entering, and where it is entered; a recording is added on the brief itself, the hours here. */
 const nextWays: Record<string, (text: string, now: Now, known: Known) => FormWay> = {
   close_finding: (_text, now) => {
     const grounding = now.findings.find((one) => one.grounding);
     return { kind: 'closed', ...(grounding ? { given: { finding: grounding.id } } : {}) };
   },
+  first_recording: () => ({ kind: 'hours' }),
   hours: () => ({ kind: 'hours' }),
   fuel_left: () => ({ kind: 'left' }),
   fuel_mixed: () => ({ kind: 'mixed' }),

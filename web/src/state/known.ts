@@ -1,5 +1,7 @@
 // What is known here of what a margin rests on, for the ways that lead to what lacks.
-import type { Known } from '../lib/wayIn';
+import { kindOf } from '../lib/kinds';
+import { capital, labels } from '../lib/labels';
+import type { FormWay, Known } from '../lib/wayIn';
 import { page } from './page.svelte';
 
 export function knownNow(): Known {
@@ -20,4 +22,10 @@ export function knownNow(): Known {
     ...(now ? { pilotMass: typeof flies?.mass_kg === 'number' } : {}),
     ...(machine ? { parts: machine.parts.map((one) => ({ id: one.id, role: one.role, fitted: one.fitted, made: one.made !== null })) } : {}),
   };
+}
+
+/** What is entered there, in a word. */
+export function nameOfWay(way: FormWay): string {
+  if ('figure' in way) return capital(page.now?.figures.find((one) => one.key === way.figure)?.words ?? labels.kinds.figure);
+  return way.kind === 'made' ? labels.headings.made : labels.kinds[kindOf(way.kind)?.key ?? 'note'];
 }
