@@ -155,6 +155,7 @@ export const sentences = {
   flightsAsOf: (time: string, count: number): string =>
     `As of ${time}: ${count === 0 ? 'no flight was in the book' : count === 1 ? '1 flight' : `${count} flights, newest first`}. What came since is not known here.`,
   notLoadedHere: 'These flights are not loaded: the server did not give them.',
+  notLoadedPage: 'This is not loaded: the server did not give it. It is asked for anew when the server is back.',
   keptPage: (time: string): string => `As of ${time}: what was entered since is not in it.`,
   noMeasures: 'Nothing of this flight could be measured.',
   noWind: 'The recording does not tell the wind by height.',
