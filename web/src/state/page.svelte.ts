@@ -74,6 +74,9 @@ class Page {
   /** What would be asked now, and what the brief that is shown was asked with; null where that is not known. */
   private wouldAsk = $state('');
   private askedWith: string | null = $state(null);
+  private turns = 0;
+  private nowTurn = 0;
+  private briefTurn = 0;
   private toSend: Said = {};
   private remembered: Remembered = {};
 
@@ -148,11 +151,14 @@ class Page {
     const book = this.book;
     this.carry();
     // All at once: on a slow phone each way there and back counts.
+    const turn = ++this.turns;
     const [hello, now] = await Promise.all([routes.hello(), routes.now(book), this.ask()]);
     if (this.heard(hello).ok && hello.ok) this.hello = hello.body;
     // hello is answered to everybody; whether this browser may see the book is told by the rest.
     if (now.ok) this.unpaired = false;
-    if (this.heard(now).ok && now.ok && book === this.book) {
+    // Several may be on their way: an older answer must not take the place of a newer one.
+    if (this.heard(now).ok && now.ok && book === this.book && turn > this.nowTurn) {
+      this.nowTurn = turn;
       this.now = now.body;
       this.nowHeard = true;
       this.keep('now', now.body);
@@ -182,9 +188,12 @@ class Page {
     this.asking = this.brief === null || !this.gone;
     const askedAt = Date.now();
     const asked = this.wouldAsk;
+    const turn = ++this.turns;
     const answer = this.heard(await routes.brief(book, bodyOf(this.toSend)));
     this.asking = false;
     if (book !== this.book) return false;
+    if (turn < this.briefTurn) return this.refused === null;
+    this.briefTurn = turn;
     if (answer.ok) {
       this.brief = answer.body;
       this.askedAt = askedAt;

@@ -91,9 +91,10 @@ class Sending {
 
   /**
    * As `put`, for a form that stays until it is known what the book says: a refusal comes back to it, and what was refused is kept
-   * no longer, since the form holds it.
+   * no longer, since the form holds it. `left`: the owner has gone elsewhere meanwhile; the list of what is kept tells then.
    */
-  async enter(given: Parameters<Sending['put']>[0]): Promise<{ state: 'written' | 'waits' | 'lost' } | { state: 'refused'; batch: Batch }> {
+  async enter(given: Parameters<Sending['put']>[0]): Promise<{ state: 'written' | 'waits' | 'lost' | 'left' } | { state: 'refused'; batch: Batch }> {
+    const [address, book] = [window.location.hash, page.book];
     const batch = makeBatch({ ...given, book: page.book }, Date.now());
     if (!keep(store, batch)) {
       const sent = await send(batch);
@@ -106,6 +107,10 @@ class Sending {
     await Promise.race([this.flush(), new Promise((done) => setTimeout(done, patienceMs))]);
     this.entering = '';
     const held = kept(store).find((one) => one.id === batch.id);
+    if (window.location.hash !== address || page.book !== book) {
+      this.look();
+      return { state: 'left' };
+    }
     if (held?.refusal && held.refusal.inBook === undefined) {
       this.leaveOut(held.id);
       return { state: 'refused', batch: held };

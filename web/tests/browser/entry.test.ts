@@ -129,6 +129,23 @@ describe('an entry by hand', () => {
     await context.close();
   });
 
+  it('on its way takes nobody back who has gone elsewhere, and a refusal is told there', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const page = await visit(context, held.address, 'enter');
+    await context.route('**/api/own/entries', async (route) => {
+      if (route.request().method() === 'POST') await new Promise((done) => setTimeout(done, 1200));
+      return route.continue();
+    });
+    await page.getByRole('textbox', { name: 'Head, highest' }).fill('1970');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.goto(`${held.address}#/enter/finding`);
+    await page.getByLabel('What').fill('a loose spring');
+    await page.getByText('Not taken by the book: 1.').waitFor();
+    expect(page.url()).toMatch(/#\/enter\/finding$/);
+    expect(await page.getByLabel('What').inputValue()).toBe('a loose spring');
+    await context.close();
+  });
+
   it('that is refused after it was kept goes back into its form', async () => {
     const context = await held.browser.newContext({ viewport: phone });
     const before = await total(held);
