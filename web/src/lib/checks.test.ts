@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { firstOpen, heldOf, marksOf, toldOf } from './checks';
+import { firstOpen, heldOf, lapsed, marksOf, toldOf } from './checks';
 
 const [done, not, none, nothing] = [{ state: 'done' }, { state: 'not_done' }, { state: 'not_applicable' }, { state: null }];
 
@@ -43,5 +43,33 @@ describe('what was touched here', () => {
   it('is the last of several', () => {
     const later = { entries: [{ kind: 'check', check: 'straps', state: 'not_done', at: '2026-06-14T16:07:00.000Z' }] };
     expect(heldOf(silent, marksOf([later, batch], [], 0), start).state).toBe('not_done');
+  });
+});
+
+describe('that somebody knows where and until when', () => {
+  const at = '2026-06-14T16:05:00.000Z';
+  const start = Date.parse('2026-06-14T16:30:00Z');
+  const plan = { field: 'Meadow', startMs: start, endMs: start + 3600_000 };
+  const told = { ...plan, at };
+  const hour = 3600_000;
+
+  it('stands while field and times stay', () => {
+    expect(lapsed(at, told, plan, 0)).toBe(false);
+    expect(lapsed('2026-06-14T16:05:00Z', told, plan, start)).toBe(false);
+    expect(lapsed(at, told, { ...plan, startMs: start + 10 * 60_000, endMs: plan.endMs + 10 * 60_000 }, start)).toBe(false);
+  });
+  it('lapses when the field or the time moves', () => {
+    expect(lapsed(at, told, { ...plan, field: 'Bank' }, 0)).toBe(true);
+    expect(lapsed(at, told, { ...plan, startMs: start + hour }, 0)).toBe(true);
+    expect(lapsed(at, told, { ...plan, endMs: plan.endMs + hour }, 0)).toBe(true);
+  });
+  it('of another device lapses when the plan was typed anew after it', () => {
+    const then = Date.parse(at);
+    expect(lapsed(at, null, plan, then - 1)).toBe(false);
+    expect(lapsed(at, null, plan, then + 1)).toBe(true);
+    expect(lapsed(at, { ...told, at: '2026-06-13T16:05:00.000Z' }, plan, then + 1)).toBe(true);
+  });
+  it('that was never done does not lapse', () => {
+    expect(lapsed(null, told, plan, start)).toBe(false);
   });
 });

@@ -46,6 +46,30 @@ export function marksOf<S extends string>(waiting: readonly BatchLike[], taken: 
   return [...taken.filter((one) => one.at > askedAt).flatMap((one) => read(one.batch, false)), ...waiting.flatMap((one) => read(one, true))];
 }
 
+/** The flight that somebody was told of: where, from when, until when. */
+export interface Plan {
+  field: string;
+  startMs: number;
+  endMs: number;
+}
+
+/** Who waits is told a time, not a minute, and waits for 45 minutes beyond the landing. */
+const sameTimeMs = 30 * 60_000;
+
+/** The check that holds for one flight only: its field and its times. */
+export const ofOneFlight = 'who_knows';
+
+/**
+ * Whether it was done for another flight than is planned now. `told` is what this browser knows of the flight it was done for; where
+ * another device did it, all that is known is when the plan was typed last (`typedMs`).
+ */
+export function lapsed(at: string | null, told: (Plan & { at: string }) | null, now: Plan, typedMs: number): boolean {
+  if (at === null) return false;
+  // The book may write the same instant otherwise.
+  if (!told || Math.abs(Date.parse(told.at) - Date.parse(at)) > 1000) return typedMs > Date.parse(at);
+  return told.field !== now.field || Math.abs(told.startMs - now.startMs) > sameTimeMs || Math.abs(told.endMs - now.endMs) > sameTimeMs;
+}
+
 /** The book's own measure: what was checked more than 12 h before the start is of another day. */
 const countsMs = 12 * 3600 * 1000;
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { entriesAfter, firstEntries } from './first';
+import { askedLines, entriesAfter, firstEntries } from './first';
 
 const units = { mass: 'kg', volume: 'L' };
 
@@ -10,6 +10,10 @@ describe('the first questions', () => {
       { kind: 'machine', name: 'Ashleaf' },
       { kind: 'hours', value: '41.2' },
     ]);
+  });
+  it('ask for each line once, also before the lines of the book are known', () => {
+    expect(askedLines([]).map((one) => one.line)).toEqual(['propeller_bolts']);
+    expect(askedLines([{ line: 'reserve_repack' }, { line: 'plug' }]).map((one) => one.line)).toEqual(['plug', 'propeller_bolts', 'reserve_repack']);
   });
   it('date a service by its day on the clocks of the book', () => {
     expect(firstEntries({ 'service:plug': '2026-06-14', 'service:belt': '' }, units, 'Europe/Berlin')).toEqual([

@@ -9,6 +9,10 @@ export const boltsLine = { line: 'propeller_bolts', title: 'Propeller bolts: tor
 /** Asked at once; the other lines are asked for in a fold. */
 export const firstLines: readonly string[] = ['plug', boltsLine.line, 'reserve_repack'];
 
+/** Those of them that the book has, and the bolts anyway; before the lines of the book are known, the bolts alone. */
+export const askedLines = <T extends { line: string }>(lines: readonly T[]): (T | typeof boltsLine)[] =>
+  firstLines.flatMap<T | typeof boltsLine>((line) => lines.find((one) => one.line === line) ?? (line === boltsLine.line ? boltsLine : []));
+
 /** Figures that may wait. */
 export const laterFigures = ['wing_area', 'wing_most', 'machine_mass', 'wing_mass', 'reserve_most', 'tank_holds'] as const;
 
@@ -43,6 +47,14 @@ export function firstEntries(
   }
   if (said('tank') !== '') entries.push({ kind: 'left', value: withUnit(said('tank'), units.volume) });
   return entries;
+}
+
+/** The box that an entry of the first questions came from. */
+export function boxOfFirst(entry: { kind: string; [word: string]: unknown }, word: string): string {
+  if (entry.kind === 'pilot') return word === 'mass' ? 'mass' : 'pilot';
+  if (entry.kind === 'service' || entry.kind === 'service_line') return `service:${String(entry['line'])}`;
+  if (entry.kind === 'figure') return `figure:${String(entry['figure'])}`;
+  return entry.kind === 'left' ? 'tank' : ['machine', 'hours'].includes(entry.kind) ? entry.kind : '';
 }
 
 /** What can only be written once the line before it is in the book. */

@@ -17,6 +17,11 @@ describe('numbers as typed', () => {
     expect(stepped('', 0.1, 1, 47.6)).toBe('47.7');
     expect(stepped('0.2', -0.5, 1, null)).toBe('0.0');
   });
+  it('invents no value in an empty box without a last one', () => {
+    expect(stepped('', 1, 0, null)).toBeNull();
+    expect(stepped('  ', -1, 0, null)).toBeNull();
+    expect(stepped('', 0.5, 1, 0)).toBe('0.5');
+  });
   it('leaves what is no number alone', () => {
     expect(stepped('41:12', 0.1, 1, null)).toBeNull();
   });

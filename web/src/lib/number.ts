@@ -19,10 +19,10 @@ export function readTyped(text: string): Typed | null {
   return Number.isFinite(value) ? { value, decimals: fraction.length, unit: unit.trim() } : null;
 }
 
-/** The text after one press of a stepper; from `start` when the box is empty. Null when it holds no number. */
+/** The text after one press of a stepper; from `start` when the box is empty. Null when there is no number to step from. */
 export function stepped(text: string, by: number, decimals: number, start: number | null, least = 0): string | null {
   const blank = text.trim() === '';
-  const typed = blank ? { value: start ?? 0, decimals, unit: '' } : readTyped(text);
+  const typed = !blank ? readTyped(text) : start === null ? null : { value: start, decimals, unit: '' };
   if (!typed) return null;
   const places = Math.max(decimals, typed.decimals);
   const raised = Math.max(least, typed.value + by);

@@ -44,6 +44,7 @@ export type Sent = { state: 'written'; texts: string[] } | { state: 'gone' } | {
 export type Send = (batch: Batch) => Promise<Sent>;
 
 const prefix = 'headroom.outbox.';
+export const isOutbox = (key: string): boolean => key.startsWith(prefix);
 
 export type Draft = Omit<Entry, 'id' | 'at'> & { kind: EntryKind; at?: string };
 

@@ -2,7 +2,7 @@ import { capital } from './labels';
 
 // What the page itself has to say, apart from what the server says. Figures come from the server, ready made.
 
-/** "at 18:00", "on Tuesday 24 November 18:00". */
+/** "at 18:00", "on Tuesday 24 November, 18:00". */
 const onAt = (time: string): string => `${/^\d/.test(time) ? 'at' : 'on'} ${time}`;
 
 export const sentences = {
@@ -37,6 +37,8 @@ export const sentences = {
   meansTomorrow: (text: string): string => `tomorrow: ${text}`,
   startPassed: (time: string): string => `The start you planned, ${time}, has passed: now.`,
   overduePassed: (time: string): string => `The time you said you are overdue from, ${time}, has passed: it is told anew from the landing.`,
+  andMore: (first: string, more: number): string => `${first}, and ${more} more.`,
+  also: (names: readonly string[]): string => `Also: ${names.join('; ')}.`,
   noMargins: 'Nothing is known yet of what is left. Change today, or enter what you know.',
   ample: (names: readonly string[]): string => `${names.length} more ${names.length === 1 ? 'is' : 'are'} ample: ${names.join('; ')}.`,
   unknownToo: (names: readonly string[]): string => `Not known either, ${names.length}: ${names.join('; ')}.`,
@@ -55,6 +57,9 @@ export const sentences = {
   pieces: (count: number): string => (count === 0 ? 'empty' : count === 1 ? '1 piece' : `${count} pieces`),
   noChecks: 'No checks are listed.',
   checkedAt: (state: string, time: string): string => `${state} ${onAt(time)}`,
+  otherPlan: ', for another field or time than is planned now: tell it anew',
+  notForTyped: 'Not for what is typed now: this was worked out before today was changed.',
+  meanwhile: (what: readonly string[]): string => `Meanwhile the book has something newer: ${what.join('; ')}. Look again at what you typed.`,
   notYet: ', not yet in the book',
   noKit: 'The kit list of the book is empty.',
   markSays: {
@@ -130,9 +135,14 @@ export const sentences = {
   phones: (count: number): string => (count === 0 ? 'No phone is paired.' : count === 1 ? '1 phone is paired.' : `${count} phones are paired.`),
   voidNote: 'The entry stays in the book, marked, and counts for nothing.',
   comma: ', ',
+  madeNote: 'It stands on its label. The day is written on the part that is in the book; a part that is another one is a new part.',
+  madeReason: 'the day it was made',
+  notSent: 'The server does not answer: this is not written. What you typed stays here.',
+  beingSent: 'It is being sent to the book.',
   writtenAt: (date: string, time: string): string => `Written ${date}, ${time}.`,
   amendNote: 'Write what should be otherwise; what you leave empty stays as it was. The first writing stays in the book beneath it.',
   amendTimeNote: 'Of an entry of this kind the page puts the time right; what it says stays. Otherwise take it out and enter it anew.',
+  step: (what: string, done: number, of: number): string => `${what}: ${done} of ${of}.`,
   verifying: 'Every entry is being checked.',
   verified: 'Every entry is as it was written.',
   unsound: (entry: string, what: string): string => `The book is damaged, at ${entry || 'no entry'}: ${what}. Keep this copy and look at another.`,
@@ -140,6 +150,13 @@ export const sentences = {
   machineAssumed: 'assumed; name your own under Enter',
   flightCount: (count: number): string =>
     count === 0 ? 'No flight is in the book yet.' : count === 1 ? '1 flight, read downward.' : `${count} flights, newest first.`,
+  flightsAsked: 'The list of flights is being asked for.',
+  flightsNotLoaded: 'The list of flights is not loaded: the server did not give it.',
+  flightsAsOf: (time: string, count: number): string =>
+    `As of ${time}: ${count === 0 ? 'no flight was in the book' : count === 1 ? '1 flight' : `${count} flights, newest first`}. What came since is not known here.`,
+  notLoadedHere: 'These flights are not loaded: the server did not give them.',
+  notLoadedPage: 'This is not loaded: the server did not give it. It is asked for anew when the server is back.',
+  keptPage: (time: string): string => `As of ${time}: what was entered since is not in it.`,
   noMeasures: 'Nothing of this flight could be measured.',
   noWind: 'The recording does not tell the wind by height.',
   measureKey: 'The pale block is what is usual for this machine, the circle this flight, the line its 5 to 95 per cent.',

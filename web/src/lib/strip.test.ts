@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { clockAt, nearest, runs, timeStep } from './strip';
+import { clockAt, nearest, nextPlace, runs, timeStep } from './strip';
 
 describe('the strip', () => {
   it('finds the moment that was tapped', () => {
@@ -17,5 +17,11 @@ describe('the strip', () => {
   });
   it('has round steps for short and long flights', () => {
     expect([timeStep(300, 5), timeStep(3600, 6), timeStep(10_800, 6)]).toEqual([60, 600, 1800]);
+  });
+});
+
+describe('going through a chart without a touch', () => {
+  it('begins at the end it goes from, and stays within', () => {
+    expect([nextPlace(-1, -1, 5), nextPlace(-1, 1, 5), nextPlace(2, 1, 5), nextPlace(4, 1, 5), nextPlace(1, -3, 5), nextPlace(-1, 1, 0)]).toEqual([4, 0, 3, 4, 0, -1]);
   });
 });

@@ -24,3 +24,10 @@ export function clockAt(begin: string, seconds: number, offsetMin: number): stri
 export function timeStep(length: number, most: number): number {
   return [60, 120, 300, 600, 900, 1800, 3600, 7200].find((step) => length / step <= most) ?? 14_400;
 }
+
+/** The next moment or point to be told, without a touch on the chart: from none it begins at the end it goes from. */
+export function nextPlace(place: number, by: number, count: number): number {
+  if (count === 0) return -1;
+  if (place < 0) return by < 0 ? count - 1 : 0;
+  return Math.min(count - 1, Math.max(0, place + by));
+}

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { clock, clockOrDay, dated, day, keptAsOf, length, localOf, offsetZone, utcOf, whenThere, zoneOf } from './time';
+import { clock, clockOrDay, dated, day, inDays, keptAsOf, length, localOf, offsetZone, utcOf, whenThere, zoneOf } from './time';
 
 describe('times for reading', () => {
   it('tells them in the zone of the book (CET is UTC+1, CEST UTC+2: Directive 2000/84/EC)', () => {
@@ -11,6 +11,14 @@ describe('times for reading', () => {
     expect(dated('2026-11-25T23:30:00Z', 'Europe/Berlin', 2026)).toBe('Thursday 26 November');
     expect(dated('2025-12-31T23:30:00Z', 'Europe/Berlin', 2026)).toBe('Thursday 1 January');
     expect(dated('2025-12-31T22:30:00Z', 'Europe/Berlin', 2026)).toBe('Wednesday 31 December 2025');
+  });
+  it('tell the days in a sentence of the server as the page tells days (weekdays by the Gregorian calendar, ISO 8601)', () => {
+    expect(inDays('about 2026-12-05, from 2026-12-01 to 2027-01-11', 2026)).toBe('about Saturday 5 December, from Tuesday 1 December to Monday 11 January 2027');
+    expect(inDays('Part: reserve, made 2020-05-01, 2026-11-28 18:46.', 2026)).toBe('Part: reserve, made Friday 1 May 2020, Saturday 28 November, 18:46.');
+    expect(inDays('2026-05-16: Plug: tan, dry.', 2026)).toBe('Saturday 16 May: Plug: tan, dry.');
+  });
+  it('leave alone what is no day', () => {
+    for (const text of ['240/12kt', '2026-13-01', '2026-02-30', '2026-06-14T18:30', 'wing-2026-06-14', '2026-06-14-b.igc', '1013 hPa']) expect(inDays(text, 2026)).toBe(text);
   });
   it('falls back to UTC for a zone this browser does not know', () => {
     expect(clock('2026-01-15T06:10:00Z', 'Nowhere/Land')).toBe('06:10');
@@ -48,16 +56,16 @@ describe('times for reading', () => {
   it('show their day when it is not today', () => {
     const now = Date.parse('2026-11-25T22:30:00Z');
     expect(clockOrDay('2026-11-25T06:10:00Z', 'UTC', now)).toBe('06:10');
-    expect(clockOrDay('2026-11-24T18:00:00Z', 'UTC', now)).toBe('Tuesday 24 November 18:00');
+    expect(clockOrDay('2026-11-24T18:00:00Z', 'UTC', now)).toBe('Tuesday 24 November, 18:00');
     expect(clockOrDay('2026-11-25T22:40:00Z', 'Europe/Berlin', now)).toBe('23:40');
-    expect(clockOrDay('2026-11-25T23:10:00Z', 'Europe/Berlin', now)).toBe('Thursday 26 November 00:10');
-    expect(clockOrDay('2025-12-24T18:00:00Z', 'UTC', now)).toBe('Wednesday 24 December 2025 18:00');
+    expect(clockOrDay('2026-11-25T23:10:00Z', 'Europe/Berlin', now)).toBe('Thursday 26 November, 00:10');
+    expect(clockOrDay('2025-12-24T18:00:00Z', 'UTC', now)).toBe('Wednesday 24 December 2025, 18:00');
   });
   it('mark what was kept with its day, and leave alone what was heard just now', () => {
     const made = Date.parse('2026-11-24T18:00:00Z');
     expect(keptAsOf(made, 'UTC', made + 9 * 60_000)).toBe('');
     expect(keptAsOf(made, 'UTC', made + 3600_000)).toBe('18:00');
-    expect(keptAsOf(made, 'UTC', made + 24 * 3600_000)).toBe('Tuesday 24 November 18:00');
+    expect(keptAsOf(made, 'UTC', made + 24 * 3600_000)).toBe('Tuesday 24 November, 18:00');
     expect(keptAsOf(made, 'UTC', made - 60_000)).toBe('18:00');
   });
 });

@@ -60,11 +60,11 @@ export function localOf(atMs: number, zone: string): string {
 /** "07:10" in the zone of the book. */
 export const clock = (time: string, zone: string): string => read(time, zone, { hour: '2-digit', minute: '2-digit' });
 
-/** "07:10" of today; "Tuesday 24 November 07:10" of another day: a time without its day is taken for today's. */
+/** "07:10" of today; "Tuesday 24 November, 07:10" of another day: a time without its day is taken for today's. */
 export function clockOrDay(time: string, zone: string, nowMs: number): string {
   const [then, today] = [localOf(Date.parse(time), zone), localOf(nowMs, zone)];
   if (then.slice(0, 10) === today.slice(0, 10)) return clock(time, zone);
-  return `${dated(time, zone, Number(today.slice(0, 4)))} ${clock(time, zone)}`;
+  return `${dated(time, zone, Number(today.slice(0, 4)))}, ${clock(time, zone)}`;
 }
 
 /** "Thursday 26 November" in the zone of the book. */
@@ -75,6 +75,17 @@ export function dated(time: string, zone: string, thisYear = new Date().getFullY
   const year = read(time, zone, { year: 'numeric' });
   return Number(year) === thisYear ? day(time, zone) : `${day(time, zone)} ${year}`;
 }
+
+/**
+ * A sentence of the server with its days as the page tells days: "2026-12-05" is "Saturday 5 December", "2026-12-05 18:30" has its
+ * time after a comma. A sentence that stands in a command line as well has them as they are typed there.
+ */
+export const inDays = (text: string, thisYear = new Date().getFullYear()): string =>
+  text.replace(/(?<![\w.:/-])(\d{4}-\d\d-\d\d)(?: (\d\d:\d\d)\b)?(?![\w/-])/g, (all: string, date: string, time: string | undefined) => {
+    const noon = `${date}T12:00:00Z`;
+    if (Number.isNaN(Date.parse(noon)) || new Date(noon).toISOString().slice(0, 10) !== date) return all;
+    return dated(noon, 'UTC', thisYear) + (time === undefined ? '' : `, ${time}`);
+  });
 
 /** From this age on, kept margins say as of when they are. */
 const keptMs = 10 * 60_000;

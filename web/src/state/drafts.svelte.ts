@@ -13,6 +13,11 @@ export class Draft {
 
   set(box: string, value: string): void {
     this.typed[box] = value;
+    // What was said against the old words does not stand against the new ones.
+    if (this.typed['refusedBox'] === box) {
+      delete this.typed['refusedBox'];
+      delete this.typed['refusedWhat'];
+    }
     if (keeps) store.set(this.key, JSON.stringify($state.snapshot(this.typed)));
   }
 
@@ -20,6 +25,11 @@ export class Draft {
   fill(typed: Record<string, string>): void {
     this.typed = { ...typed };
     if (keeps) store.set(this.key, JSON.stringify(typed));
+  }
+
+  /** Let go of by the browser, while the form still shows it: it is kept elsewhere. */
+  handOver(): void {
+    store.remove(this.key);
   }
 
   clear(): void {

@@ -3,6 +3,7 @@
 import type { Answer } from '../api/call';
 import * as routes from '../api/routes';
 import type { BookName, Brief, Hello, MachinePage, Now, Problem } from '../api/types';
+import type { Plan } from '../lib/checks';
 import { kept } from '../lib/outbox';
 import { readRoute, type Route } from '../lib/route';
 import { isRecord, readKept } from '../lib/store';
@@ -13,9 +14,13 @@ import { store } from './kept';
 interface Aged<T> {
   at: string;
   body: T;
+  /** What it was asked with. */
+  with?: string;
 }
 const isAged = (value: unknown): value is Aged<Record<string, unknown>> =>
   isRecord(value) && typeof value['at'] === 'string' && isRecord(value['body']);
+const isPlan = (value: unknown): value is Plan & { at: string } =>
+  isRecord(value) && typeof value['at'] === 'string' && typeof value['field'] === 'string' && typeof value['startMs'] === 'number' && typeof value['endMs'] === 'number';
 const isRemembered = (value: unknown): value is Remembered =>
   isRecord(value) && Object.values(value).every((one) => isRecord(one) && typeof one['value'] === 'string' && typeof one['at'] === 'number');
 
@@ -38,6 +43,8 @@ class Page {
   turn = $state(0);
   hello: Hello | null = $state(null);
   now: Now | null = $state.raw(null);
+  /** It was heard since this page was opened, and is not what this browser kept. */
+  nowHeard = $state(false);
   brief: Brief | null = $state.raw(null);
   /** The machine with its figures, as last heard. */
   machine: MachinePage | null = $state.raw(null);
@@ -61,6 +68,15 @@ class Page {
   planned: Carried['planned'] = $state({});
   passed: Carried['passed'] = $state({});
   measured: Said = $state({});
+  /** The flight that somebody was told of, as this browser knows it, and when the plan of the flight was typed last. */
+  toldPlan: (Plan & { at: string }) | null = $state.raw(null);
+  planTypedMs = $state(0);
+  /** What would be asked now, and what the brief that is shown was asked with; null where that is not known. */
+  private wouldAsk = $state('');
+  private askedWith: string | null = $state(null);
+  private turns = 0;
+  private nowTurn = 0;
+  private briefTurn = 0;
   private toSend: Said = {};
   private remembered: Remembered = {};
 
@@ -70,6 +86,11 @@ class Page {
       this.route = readRoute(window.location.hash);
       window.scrollTo(0, 0);
     });
+  }
+
+  /** The brief that is shown was worked out with other words than stand in the boxes. */
+  get otherTyped(): boolean {
+    return this.brief !== null && this.askedWith !== null && this.askedWith !== this.wouldAsk;
   }
 
   /** The one clock of the page. */
@@ -85,9 +106,12 @@ class Page {
     this.now = (now?.body as unknown as Now | undefined) ?? null;
     this.brief = (brief?.body as unknown as Brief | undefined) ?? null;
     this.heardAt = now?.at ?? null;
+    this.nowHeard = false;
     this.machine = this.recallOther<MachinePage>('machine');
     this.askedAt = 0;
     this.briefAt = brief ? Date.parse(brief.at) : 0;
+    this.askedWith = brief?.with ?? null;
+    this.toldPlan = readKept(store, lastKey(this.book, 'told'), isPlan);
     this.remembered = readKept(store, todayKey(this.book), isRemembered) ?? {};
     this.carry();
     this.refused = null;
@@ -101,9 +125,14 @@ class Page {
     return answer;
   }
 
-  private keep(what: string, body: unknown): void {
+  private keep(what: string, body: unknown, asked?: string): void {
     this.heardAt = new Date().toISOString();
-    store.set(lastKey(this.book, what), JSON.stringify({ at: this.heardAt, body }));
+    store.set(lastKey(this.book, what), JSON.stringify({ at: this.heardAt, body, with: asked }));
+  }
+
+  keepPlan(plan: Plan & { at: string }): void {
+    this.toldPlan = plan;
+    store.set(lastKey(this.book, 'told'), JSON.stringify(plan));
   }
 
   /** Other answers worth having when the server is gone. */
@@ -113,17 +142,25 @@ class Page {
   recallOther<T extends object>(what: string): T | null {
     return (readKept(store, lastKey(this.book, what), isAged)?.body as T | undefined) ?? null;
   }
+  /** When it was kept; 0 for what was not. */
+  keptAt(what: string): number {
+    return Date.parse(readKept(store, lastKey(this.book, what), isAged)?.at ?? '') || 0;
+  }
 
   async refresh(): Promise<void> {
     const book = this.book;
     this.carry();
     // All at once: on a slow phone each way there and back counts.
+    const turn = ++this.turns;
     const [hello, now] = await Promise.all([routes.hello(), routes.now(book), this.ask()]);
     if (this.heard(hello).ok && hello.ok) this.hello = hello.body;
     // hello is answered to everybody; whether this browser may see the book is told by the rest.
     if (now.ok) this.unpaired = false;
-    if (this.heard(now).ok && now.ok && book === this.book) {
+    // Several may be on their way: an older answer must not take the place of a newer one.
+    if (this.heard(now).ok && now.ok && book === this.book && turn > this.nowTurn) {
+      this.nowTurn = turn;
       this.now = now.body;
+      this.nowHeard = true;
       this.keep('now', now.body);
       if (!now.body.empty) void this.askMachine();
       // A flight or fuel that was not known yet makes the tank another.
@@ -150,16 +187,21 @@ class Page {
     this.carry();
     this.asking = this.brief === null || !this.gone;
     const askedAt = Date.now();
+    const asked = this.wouldAsk;
+    const turn = ++this.turns;
     const answer = this.heard(await routes.brief(book, bodyOf(this.toSend)));
     this.asking = false;
     if (book !== this.book) return false;
+    if (turn < this.briefTurn) return this.refused === null;
+    this.briefTurn = turn;
     if (answer.ok) {
       this.brief = answer.body;
       this.askedAt = askedAt;
       this.nowMs = Date.now();
       this.briefAt = this.nowMs;
       this.refused = null;
-      this.keep('brief', answer.body);
+      this.askedWith = asked;
+      this.keep('brief', answer.body, asked);
       return true;
     }
     this.refused = answer.gone ? null : answer.problem;
@@ -191,6 +233,8 @@ class Page {
     this.planned = planned;
     this.passed = passed;
     this.measured = measured;
+    this.wouldAsk = JSON.stringify(bodyOf(sent));
+    this.planTypedMs = Math.max(0, ...['field', 'start', 'planned', 'overdue'].map((key) => this.remembered[key]?.at ?? 0));
   }
 
   /** The invented season lives in this tab only; other tabs stay with the owner's book. */

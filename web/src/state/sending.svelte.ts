@@ -2,7 +2,7 @@
 // written once because of its id.
 import * as routes from '../api/routes';
 import type { BookName } from '../api/types';
-import { drop, keep, kept, makeBatch, readWhere, sendAll, settled, type Batch, type Draft, type Round, type Sent } from '../lib/outbox';
+import { drop, isOutbox, keep, kept, makeBatch, readWhere, sendAll, settled, type Batch, type Draft, type Round, type Sent } from '../lib/outbox';
 import { store } from './kept';
 import { page } from './page.svelte';
 
@@ -20,7 +20,8 @@ async function send(batch: Batch): Promise<Sent> {
   return there.gone ? { state: 'gone' } : refused;
 }
 
-const nothing: Round = { written: [], refused: 0, left: 0 };
+/** How long a form waits to hear what the book says of it; after that it goes on, and the entry is kept. */
+const patienceMs = 4000;
 
 async function withLock(work: () => Promise<Round>): Promise<Round> {
   if (!('locks' in navigator)) return work();
@@ -34,11 +35,17 @@ class Sending {
   private toldAt = 0;
   /** What the book has taken lately, and when that was heard: the brief that is shown may be older. */
   taken: { batch: Batch; at: number }[] = $state.raw([]);
-  private busy = false;
+  private running: Promise<Round> | null = null;
+  /** The batch whose form is still open and waits for the answer: that form tells a refusal. */
+  private entering = '';
 
   constructor() {
     this.look();
-    window.addEventListener('storage', () => this.look());
+    // Another tab kept, sent or let go of something: what it wrote makes the answers shown here old.
+    window.addEventListener('storage', (event) => {
+      this.look();
+      if (event.key !== null && isOutbox(event.key) && event.newValue === null) void page.refresh();
+    });
     window.addEventListener('hashchange', () => {
       if (Date.now() - this.toldAt > 1500) this.told = [];
     });
@@ -47,7 +54,7 @@ class Sending {
       if (document.visibilityState === 'visible') void this.flush();
     });
     setInterval(() => {
-      if (this.waiting.length > 0) void this.flush();
+      if (this.waiting.length > 0 && !this.running) void this.flush();
     }, 5_000);
   }
 
@@ -62,7 +69,7 @@ class Sending {
     const now = kept(store);
     // Gone from what is kept, by this tab or another: it is in the book.
     for (const batch of this.batches) if (!now.some((one) => one.id === batch.id)) this.took(batch);
-    this.batches = now;
+    this.batches = now.filter((one) => one.id !== this.entering || !one.refusal || one.refusal.inBook !== undefined);
   }
 
   private took(batch: Batch): void {
@@ -78,26 +85,68 @@ class Sending {
       return { kept: true, batch };
     }
     const sent = await send(batch);
-    if (sent.state === 'written') {
-      this.took(batch);
-      this.tell(sent.texts);
-      void page.refresh();
-    }
+    if (sent.state === 'written') this.wrote(batch, sent.texts);
     return { kept: sent.state === 'written', batch };
   }
 
-  async flush(): Promise<Round> {
-    if (this.busy) return nothing;
-    this.busy = true;
-    try {
-      const round = await withLock(() => sendAll(store, send, () => this.look()));
-      if (round.written.length > 0) this.tell(round.written.flatMap((one) => one.texts));
-      this.look();
-      if (round.written.length > 0) void page.refresh();
-      return round;
-    } finally {
-      this.busy = false;
+  /**
+   * As `put`, for a form that stays until it is known what the book says: a refusal comes back to it, and what was refused is kept
+   * no longer, since the form holds it. `left`: the owner has gone elsewhere meanwhile; the list of what is kept tells then.
+   */
+  async enter(given: Parameters<Sending['put']>[0]): Promise<{ state: 'written' | 'waits' | 'lost' | 'left' } | { state: 'refused'; batch: Batch }> {
+    const [address, book] = [window.location.hash, page.book];
+    const batch = makeBatch({ ...given, book: page.book }, Date.now());
+    if (!keep(store, batch)) {
+      const sent = await send(batch);
+      if (sent.state === 'refused') return { state: 'refused', batch: { ...batch, refusal: { what: sent.what, ...readWhere(sent.where) } } };
+      if (sent.state === 'written') this.wrote(batch, sent.texts);
+      return { state: sent.state === 'written' ? 'written' : 'lost' };
     }
+    this.entering = batch.id;
+    this.look();
+    await Promise.race([this.flush(), new Promise((done) => setTimeout(done, patienceMs))]);
+    this.entering = '';
+    const held = kept(store).find((one) => one.id === batch.id);
+    if (window.location.hash !== address || page.book !== book) {
+      this.look();
+      return { state: 'left' };
+    }
+    if (held?.refusal && held.refusal.inBook === undefined) {
+      this.leaveOut(held.id);
+      return { state: 'refused', batch: held };
+    }
+    this.look();
+    return { state: held ? 'waits' : 'written' };
+  }
+
+  private wrote(batch: Batch, texts: string[]): void {
+    this.took(batch);
+    this.tell(texts);
+    void page.refresh();
+  }
+
+  /** One round at a time; who asks while one goes on gets one of his own after it. */
+  async flush(): Promise<Round> {
+    while (this.running) await this.running.catch(() => undefined);
+    this.running = this.round();
+    try {
+      return await this.running;
+    } finally {
+      this.running = null;
+    }
+  }
+
+  private async round(): Promise<Round> {
+    const round = await withLock(() => sendAll(store, send, () => this.look()));
+    if (round.written.length > 0) this.tell(round.written.flatMap((one) => one.texts));
+    this.look();
+    if (round.written.length > 0) void page.refresh();
+    return round;
+  }
+
+  /** What was written on another way. */
+  say(texts: string[]): void {
+    this.tell(texts);
   }
 
   private tell(texts: string[]): void {
@@ -116,6 +165,7 @@ class Sending {
 
   leaveOut(id: string): void {
     drop(store, id);
+    // Left out is not written: it must not pass for what the book took.
     this.batches = this.batches.filter((batch) => batch.id !== id);
     this.look();
   }

@@ -3,6 +3,7 @@
 // they are there when the server is gone.
 import type { Component } from 'svelte';
 import type { Place } from '../lib/route';
+import { forms } from '../parts/forms';
 import Brief from './Brief.svelte';
 import Enter from './Enter.svelte';
 
@@ -21,5 +22,6 @@ export const later: Partial<Record<Place, () => Module>> = {
 /** Fetches every chunk, so that the browser holds it. */
 export function fetchAll(): void {
   for (const one of Object.values(later)) void one().catch(() => undefined);
+  void forms().catch(() => undefined);
   void import('../parts/charts').catch(() => undefined);
 }

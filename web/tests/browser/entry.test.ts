@@ -98,21 +98,98 @@ describe('an entry by hand', () => {
     await context.close();
   });
 
-  it('that is refused says what and why beside its box, and stays editable', async () => {
+  it('in one tab tells the other, whose form is open', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const other = await visit(context, held.address, 'enter');
+    await other.getByText('last time').first().waitFor();
+    const page = await visit(context, held.address, 'enter');
+    await page.getByRole('textbox', { name: 'Fuel left' }).fill('2.2');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await written(before, 1);
+    await other.getByText(/^Meanwhile the book has something newer: Fuel left 2\.2 L/).waitFor();
+    await context.close();
+  });
+
+  it('that is refused stays, with what was typed, and says why beside its box', async () => {
     const context = await held.browser.newContext({ viewport: phone });
     const before = await total(held);
     const page = await visit(context, held.address, 'enter');
     await page.getByRole('textbox', { name: 'Head, highest' }).fill('1970');
     await page.getByRole('button', { name: 'Write it in the book' }).click();
-    await page.getByText('Not taken by the book: 1.').waitFor();
-    await page.getByRole('button', { name: 'Put it right' }).click();
     const box = page.getByRole('textbox', { name: 'Head, highest' });
+    await page.locator('[aria-invalid]:focus').waitFor();
     expect(await box.inputValue()).toBe('1970');
     expect(await box.getAttribute('aria-invalid')).toBe('true');
+    expect(await page.getByText('Not yet in the book').count()).toBe(0);
+    await box.fill('197');
+    expect(await box.getAttribute('aria-invalid')).toBeNull();
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await written(before, 1);
+    await context.close();
+  });
+
+  it('on its way takes nobody back who has gone elsewhere, and a refusal is told there', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const page = await visit(context, held.address, 'enter');
+    await context.route('**/api/own/entries', async (route) => {
+      if (route.request().method() === 'POST') await new Promise((done) => setTimeout(done, 1200));
+      return route.continue();
+    });
+    await page.getByRole('textbox', { name: 'Head, highest' }).fill('1970');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.goto(`${held.address}#/enter/finding`);
+    await page.getByLabel('What').fill('a loose spring');
+    await page.getByText('Not taken by the book: 1.').waitFor();
+    expect(page.url()).toMatch(/#\/enter\/finding$/);
+    expect(await page.getByLabel('What').inputValue()).toBe('a loose spring');
+    await context.close();
+  });
+
+  it('that is refused after it was kept goes back into its form', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const page = await visit(context, held.address, 'enter');
+    await held.server.kill();
+    await page.getByRole('textbox', { name: 'Head, highest' }).fill('1970');
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.getByText('Kept here: 1').waitFor();
+    await held.server.start();
+    await page.getByText('Not taken by the book: 1.').waitFor({ timeout: 15_000 });
+    await page.getByRole('button', { name: 'Put it right' }).click();
+    await page.locator('[aria-invalid]:focus').waitFor();
+    const box = page.getByRole('textbox', { name: 'Head, highest' });
+    expect(await box.inputValue()).toBe('1970');
     await box.fill('197');
     await page.getByRole('button', { name: 'Write it in the book' }).click();
     await written(before, 1);
     await context.close();
+  });
+
+  it('of the first questions that is refused is shown in the fold it is in', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const before = await total(held);
+    const page = await visit(context, held.address, 'first');
+    await page.getByRole('button', { name: 'Wing area, loads and tank' }).click();
+    await page.getByRole('textbox', { name: 'Flat wing area' }).fill('26 kg');
+    await page.getByRole('button', { name: 'Wing area, loads and tank' }).click();
+    await page.getByRole('button', { name: 'Write it in the book' }).click();
+    await page.locator('[aria-invalid]:focus').waitFor();
+    expect(await page.getByRole('textbox', { name: 'Flat wing area' }).inputValue()).toBe('26 kg');
+    expect(await total(held)).toBe(before);
+    await context.close();
+  });
+
+  it('has steppers that invent nothing', async () => {
+    const empty = await open('empty');
+    const context = await empty.browser.newContext({ viewport: phone });
+    const page = await visit(context, empty.address, 'enter');
+    const higher = page.getByRole('button', { name: 'Higher: Hour meter' });
+    expect(await higher.getAttribute('aria-disabled')).toBe('true');
+    await higher.click({ force: true });
+    expect(await page.getByRole('textbox', { name: 'Hour meter' }).inputValue()).toBe('');
+    await context.close();
+    await empty.stop();
   });
 
   it('keeps what is typed when the tab is closed before it is written', async () => {

@@ -73,6 +73,20 @@ describe('the brief', () => {
     await context.close();
   });
 
+  it('says so when it was worked out before what is typed now', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const page = await visit(context, held.address);
+    await page.locator('.margins').waitFor();
+    const marked = page.getByText('Not for what is typed now');
+    expect(await marked.count()).toBe(0);
+    await page.getByRole('button', { name: 'Change today' }).click();
+    await page.getByLabel('Wind at the field').fill('240/8kt');
+    await marked.first().waitFor();
+    await page.getByRole('button', { name: 'Brief me' }).click();
+    await marked.first().waitFor({ state: 'detached' });
+    await context.close();
+  });
+
   it('shows the caution and opens a row to its reasons', async () => {
     const context = await held.browser.newContext({ viewport: phone });
     const page = await visit(context, held.address);
@@ -101,6 +115,20 @@ describe('the brief', () => {
     await page.locator('.margins').waitFor();
     await group.click();
     await page.getByText(/done at \d\d:\d\d/).first().waitFor();
+    await context.close();
+  });
+
+  it('lets the word to who waits lapse when the field moves', async () => {
+    const context = await held.browser.newContext({ viewport: phone });
+    const page = await visit(context, held.address);
+    await page.getByRole('button', { name: /^Last before launch/ }).click();
+    const done = page.getByRole('group', { name: /Somebody knows where/ }).getByRole('button', { name: 'done', exact: true });
+    await done.click();
+    expect(await done.getAttribute('aria-pressed')).toBe('true');
+    await page.getByRole('button', { name: 'Change today' }).click();
+    await page.getByLabel('Field', { exact: true }).selectOption({ index: 1 });
+    await page.getByText('for another field or time than is planned now').waitFor();
+    expect(await done.getAttribute('aria-pressed')).toBe('false');
     await context.close();
   });
 
