@@ -1,6 +1,5 @@
 // What is known here of what a margin rests on, for the ways that lead to what lacks.
-import { kindOf } from '../lib/kinds';
-import { capital, labels } from '../lib/labels';
+import { capital, labels, type KindLabel } from '../lib/labels';
 import type { FormWay, Known } from '../lib/wayIn';
 import { page } from './page.svelte';
 
@@ -27,5 +26,7 @@ export function knownNow(): Known {
 /** What is entered there, in a word. */
 export function nameOfWay(way: FormWay): string {
   if ('figure' in way) return capital(page.now?.figures.find((one) => one.key === way.figure)?.words ?? labels.kinds.figure);
-  return way.kind === 'made' ? labels.headings.made : labels.kinds[kindOf(way.kind)?.key ?? 'note'];
+  // The table of forms itself is fetched later; a test holds the two together.
+  if (way.kind === 'made') return labels.headings.made;
+  return Object.hasOwn(labels.kinds, way.kind) ? labels.kinds[way.kind as KindLabel] : labels.kinds.note;
 }

@@ -3,15 +3,15 @@
 // they are there when the server is gone.
 import type { Component } from 'svelte';
 import type { Place } from '../lib/route';
-import { forms } from '../parts/forms';
+import { forms, further } from '../parts/forms';
 import Brief from './Brief.svelte';
-import Enter from './Enter.svelte';
 
 type Module = Promise<{ default: Component }>;
 
-export const views: Partial<Record<Place, Component>> = { brief: Brief, enter: Enter };
+export const views: Partial<Record<Place, Component>> = { brief: Brief };
 
 export const later: Partial<Record<Place, () => Module>> = {
+  enter: () => further().then((them) => ({ default: them.Enter })),
   flown: () => import('./Flown.svelte'),
   shed: () => import('./Shed.svelte'),
   machine: () => import('./Machine.svelte'),

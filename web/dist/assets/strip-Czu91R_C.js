@@ -1,1 +1,0 @@
-const s=(t,e)=>t.some(([n,r])=>e>=n&&e<r);function c(t,e,n){return new Date(Date.parse(t)+e*1e3+n*6e4).toISOString().slice(11,19)}function o(t,e){return[60,120,300,600,900,1800,3600,7200].find(n=>t/n<=e)??14400}export{c,s as r,o as t};

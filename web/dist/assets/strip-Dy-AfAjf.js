@@ -1,0 +1,1 @@
+const i=(n,t)=>n.some(([e,r])=>t>=e&&t<r);function a(n,t,e){return new Date(Date.parse(n)+t*1e3+e*6e4).toISOString().slice(11,19)}function s(n,t){return[60,120,300,600,900,1800,3600,7200].find(e=>n/e<=t)??14400}function u(n,t,e){return e===0?-1:n<0?t<0?e-1:0:Math.min(e-1,Math.max(0,n+t))}export{a as c,u as n,i as r,s as t};
