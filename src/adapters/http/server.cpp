@@ -135,41 +135,6 @@ class WireStream final : public httplib::Stream {
   Connection& connection_;
 };
 
-// The library with connections of ours: its own have no deadline for a whole request head, and send head and body apart.
-class BoundedServer final : public httplib::Server {
- public:
-  BoundedServer(const ServerBounds& bounds, const std::atomic<bool>& stopping)
-      : stopping_(stopping),
-        connections_({bounds.connections, bounds.kept_here, bounds.per_peer}),
-        waits_{bounds.keep_alive_seconds, bounds.head_seconds, bounds.read_seconds, bounds.write_seconds} {}
-  void stop_reading() { connections_.stop_reading(); }
-
- private:
-  bool process_and_close_socket(socket_t socket) override {
-    Connection connection(socket, waits_, stopping_);
-    // Whoever comes on top is told at once: the thread that turns away waits for nobody's request.
-    if (BoundedThreads::busy() || !connections_.enter(connection.peer())) {
-      connection.end_with(busy_bytes());
-      return false;
-    }
-    connections_.follow(connection);
-    WireStream stream(connection);
-    bool goes_on = true;
-    for (auto left = keep_alive_max_count_; goes_on && left > 0 && connection.wait_for_request(); --left) {
-      bool closed = false;
-      goes_on = process_request(stream, left == 1, closed, [&](httplib::Request&) { connection.head_is_read(); });
-      goes_on = connection.flush() && goes_on && !closed;
-    }
-    connections_.forget(connection);
-    connections_.leave(connection.peer());
-    return goes_on;
-  }
-
-  const std::atomic<bool>& stopping_;
-  Connections connections_;
-  Waits waits_;
-};
-
 Method method_of(const std::string& name) {
   if (name == "GET") return Method::get;
   if (name == "HEAD") return Method::head;
@@ -250,6 +215,41 @@ void close_after(httplib::Response& res) {
 }
 
 }  // namespace
+
+// The library with connections of ours: its own have no deadline for a whole request head, and send head and body apart.
+class BoundedServer final : public httplib::Server {
+ public:
+  BoundedServer(const ServerBounds& bounds, const std::atomic<bool>& stopping)
+      : stopping_(stopping),
+        connections_({bounds.connections, bounds.kept_here, bounds.per_peer}),
+        waits_{bounds.keep_alive_seconds, bounds.head_seconds, bounds.read_seconds, bounds.write_seconds} {}
+  void stop_reading() { connections_.stop_reading(); }
+
+ private:
+  bool process_and_close_socket(socket_t socket) override {
+    Connection connection(socket, waits_, stopping_);
+    // Whoever comes on top is told at once: the thread that turns away waits for nobody's request.
+    if (BoundedThreads::busy() || !connections_.enter(connection.peer())) {
+      connection.end_with(busy_bytes());
+      return false;
+    }
+    connections_.follow(connection);
+    WireStream stream(connection);
+    bool goes_on = true;
+    for (auto left = keep_alive_max_count_; goes_on && left > 0 && connection.wait_for_request(); --left) {
+      bool closed = false;
+      goes_on = process_request(stream, left == 1, closed, [&](httplib::Request&) { connection.head_is_read(); });
+      goes_on = connection.flush() && goes_on && !closed;
+    }
+    connections_.forget(connection);
+    connections_.leave(connection.peer());
+    return goes_on;
+  }
+
+  const std::atomic<bool>& stopping_;
+  Connections connections_;
+  Waits waits_;
+};
 
 // Bytes of bodies that are on the disk now, all together.
 class UploadSpace {
