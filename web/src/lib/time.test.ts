@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { clock, clockOrDay, dated, day, inDays, keptAsOf, length, localOf, offsetZone, utcOf, whenThere, zoneOf } from './time';
+import { clock, clockOrDay, dated, day, here, inDays, keptAsOf, length, localOf, offsetZone, utcOf, whenThere, zoneOf } from './time';
 
 describe('times for reading', () => {
   it('tells them in the zone of the book (CET is UTC+1, CEST UTC+2: Directive 2000/84/EC)', () => {
@@ -19,6 +19,15 @@ describe('times for reading', () => {
   });
   it('leave alone what is no day', () => {
     for (const text of ['240/12kt', '2026-13-01', '2026-02-30', '2026-06-14T18:30', 'wing-2026-06-14', '2026-06-14-b.igc', '1013 hPa']) expect(inDays(text, 2026)).toBe(text);
+  });
+  it('tells them on the clocks of this browser as Intl does', () => {
+    const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
+    for (const time of ['2026-01-15T23:30:00Z', '2026-07-15T00:10:00Z', '2024-02-29T12:00:00Z']) {
+      expect(clock(time, here)).toBe(clock(time, own));
+      expect(localOf(Date.parse(time), here)).toBe(localOf(Date.parse(time), own));
+      for (const zone of ['UTC', 'Asia/Kathmandu', 'America/St_Johns'])
+        expect(day(time, zone)).toBe(new Intl.DateTimeFormat('en-GB', { weekday: 'long', day: 'numeric', month: 'long', timeZone: zone }).format(new Date(time)).replace(',', ''));
+    }
   });
   it('falls back to UTC for a zone this browser does not know', () => {
     expect(clock('2026-01-15T06:10:00Z', 'Nowhere/Land')).toBe('06:10');

@@ -22,11 +22,22 @@ function fixed(zone: string): number | null {
   return found ? (found[1] === '-' ? -1 : 1) * (Number(found[2]) * 60 + Number(found[3])) : null;
 }
 
-// Not every browser takes an offset for a zone: the time is moved instead, and read as UTC.
-function read(time: string, zone: string, how: Intl.DateTimeFormatOptions): string {
-  const offset = fixed(zone);
-  return formatter(JSON.stringify(how), how, offset === null ? zone : 'UTC').format(new Date(Date.parse(time) + (offset ?? 0) * 60_000));
+/** This browser's own clocks, told by Date alone: the first use of Intl takes longer than drawing the whole brief. */
+export const here = 'here';
+
+/** The time as the clocks of a zone show it, in the UTC fields of a date. */
+function shown(atMs: number, zone: string): Date {
+  // Not every browser takes an offset for a zone: the time is moved instead, and read as UTC.
+  const offset = zone === 'UTC' ? 0 : zone === here ? -new Date(atMs).getTimezoneOffset() : fixed(zone);
+  if (offset !== null) return new Date(atMs + offset * 60_000);
+  const how = { year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' } as const;
+  const form = formatter('minute', how, zone);
+  const part = Object.fromEntries(form.formatToParts(new Date(atMs)).map((one) => [one.type, one.value]));
+  return new Date(`${part['year']}-${part['month']}-${part['day']}T${part['hour']}:${part['minute']}Z`);
 }
+
+const weekdays = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'] as const;
+const months = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'] as const;
 
 /** The offset of now as a zone: 120 is "+02:00". */
 export function offsetZone(minutes: number): string {
@@ -48,17 +59,10 @@ export function zoneOf(now: { zone: string | null; offset_min: number } | null, 
 }
 
 /** "2026-06-14T18:30" as the clocks of a zone show an instant. */
-export function localOf(atMs: number, zone: string): string {
-  const offset = fixed(zone);
-  if (offset !== null) return new Date(atMs + offset * 60_000).toISOString().slice(0, 16);
-  const how = { year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' } as const;
-  const form = formatter('minute', how, zone);
-  const part = Object.fromEntries(form.formatToParts(new Date(atMs)).map((one) => [one.type, one.value]));
-  return `${part['year']}-${part['month']}-${part['day']}T${part['hour']}:${part['minute']}`;
-}
+export const localOf = (atMs: number, zone: string): string => shown(atMs, zone).toISOString().slice(0, 16);
 
 /** "07:10" in the zone of the book. */
-export const clock = (time: string, zone: string): string => read(time, zone, { hour: '2-digit', minute: '2-digit' });
+export const clock = (time: string, zone: string): string => localOf(Date.parse(time), zone).slice(11);
 
 /** "07:10" of today; "Tuesday 24 November, 07:10" of another day: a time without its day is taken for today's. */
 export function clockOrDay(time: string, zone: string, nowMs: number): string {
@@ -68,12 +72,15 @@ export function clockOrDay(time: string, zone: string, nowMs: number): string {
 }
 
 /** "Thursday 26 November" in the zone of the book. */
-export const day = (time: string, zone: string): string => read(time, zone, { weekday: 'long', day: 'numeric', month: 'long' }).replace(',', '');
+export const day = (time: string, zone: string): string => {
+  const then = shown(Date.parse(time), zone);
+  return `${weekdays[then.getUTCDay()]} ${then.getUTCDate()} ${months[then.getUTCMonth()]}`;
+};
 
 /** "Thursday 26 November", with the year when it is not `thisYear`. */
 export function dated(time: string, zone: string, thisYear = new Date().getFullYear()): string {
-  const year = read(time, zone, { year: 'numeric' });
-  return Number(year) === thisYear ? day(time, zone) : `${day(time, zone)} ${year}`;
+  const year = shown(Date.parse(time), zone).getUTCFullYear();
+  return year === thisYear ? day(time, zone) : `${day(time, zone)} ${year}`;
 }
 
 /**

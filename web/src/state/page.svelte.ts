@@ -7,7 +7,7 @@ import type { Plan } from '../lib/checks';
 import { kept } from '../lib/outbox';
 import { readRoute, type Route } from '../lib/route';
 import { isRecord, readKept } from '../lib/store';
-import { zoneOf } from '../lib/time';
+import { here, zoneOf } from '../lib/time';
 import { bodyOf, carry, fuelAt, meantOf, typedInto, type Carried, type Remembered, type Said } from '../lib/today';
 import { store } from './kept';
 
@@ -96,7 +96,7 @@ class Page {
   /** The one clock of the page. */
   get zone(): string {
     const at = this.heardAt === null ? Date.now() : Date.parse(this.heardAt);
-    return zoneOf(this.now, Intl.DateTimeFormat().resolvedOptions().timeZone, at);
+    return zoneOf(this.now, here, at);
   }
 
   /** What this browser kept of the book. */
@@ -127,7 +127,9 @@ class Page {
 
   private keep(what: string, body: unknown, asked?: string): void {
     this.heardAt = new Date().toISOString();
-    store.set(lastKey(this.book, what), JSON.stringify({ at: this.heardAt, body, with: asked }));
+    const [key, at] = [lastKey(this.book, what), this.heardAt];
+    // Once it is on the screen: writing it down takes as long as drawing some of it.
+    setTimeout(() => store.set(key, JSON.stringify({ at, body, with: asked })), 0);
   }
 
   keepPlan(plan: Plan & { at: string }): void {
@@ -152,7 +154,8 @@ class Page {
     this.carry();
     // All at once: on a slow phone each way there and back counts.
     const turn = ++this.turns;
-    const [hello, now] = await Promise.all([routes.hello(), routes.now(book), this.ask()]);
+    const brief = this.ask();
+    const [now, hello] = await Promise.all([routes.now(book), routes.hello(), brief]);
     if (this.heard(hello).ok && hello.ok) this.hello = hello.body;
     // hello is answered to everybody; whether this browser may see the book is told by the rest.
     if (now.ok) this.unpaired = false;
