@@ -269,6 +269,8 @@ Result<PlainFacts> service_facts(const SaidEntry& a, const UnitChoice&, const Su
 Result<PlainFacts> finding_facts(const SaidEntry& a, const UnitChoice&, const Subjects& s, const SaidWhen&) {
   auto part = part_if_named(a.part, s);
   if (!part) return pass_on(part.error());
+  if (a.text.find_first_not_of(" \t\r\n") == std::string::npos)
+    return fail(ErrorKind::bad_input, "a finding needs words: what was seen", "text");
   return PlainFacts(Finding{a.grounding, *part, a.text});
 }
 

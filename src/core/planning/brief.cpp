@@ -228,7 +228,12 @@ void add_fuel(std::vector<Margin>& out, const Plan& plan) {
     m.left = from_draws(left, Dimension::volume, assumed());
     if (tank.from_fill_only)
       m.why.push_back("Nobody said what was in the tank before the first fill: only what was filled is counted.");
-    m.why.push_back(Sentence("In the tank by the book: {0}, from {1} known {2}, {3} filled since and {4} run since.",
+    const bool filled = tank.added_since > Volume{};
+    m.why.push_back(Sentence(std::string("In the tank by the book: {0}, from {1} known {2}") +
+                                 (filled && used_some ? ", {3} filled since and {4} run since."
+                                  : filled            ? ", {3} filled since."
+                                  : used_some         ? ", {4} run since."
+                                                      : "."),
                              {m.have, exact_amount(Dimension::volume, tank.known.si()), instant_amount(*tank.known_at),
                               exact_amount(Dimension::volume, tank.added_since.si()), running_since}));
     m.why.push_back("Look into the tank: a figure from the book is no look.");
@@ -534,9 +539,15 @@ void add_headlines(Brief& brief) {
     return exact_amount(Dimension::count, static_cast<double>(std::count_if(brief.margins.begin(), brief.margins.end(),
                                                                             [&](const Margin& m) { return m.state == s; })));
   };
-  brief.headlines.push_back(
-      Sentence("Of the margins known to this book {0} are short, {1} thin, {2} unknown, {3} ample.",
-               {count(MarginState::short_of), count(MarginState::thin), count(MarginState::unknown), count(MarginState::ample)}));
+  std::string words;
+  std::vector<Sentence::Part> counted;
+  for (const auto state : {MarginState::short_of, MarginState::thin, MarginState::unknown, MarginState::ample}) {
+    const auto n = count(state);
+    if (!(n.mid > 0)) continue;
+    words += (counted.empty() ? "{" : ", {") + std::to_string(counted.size()) + "} " + std::string(state_word(state));
+    counted.emplace_back(n);
+  }
+  brief.headlines.push_back(Sentence("Of the margins known to this book: " + words + ".", std::move(counted)));
 }
 
 int weight(const Margin& m) {

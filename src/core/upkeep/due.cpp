@@ -69,8 +69,13 @@ Amount since_service(const Estimate<Q>& since, const Estimate<Q>& life, double l
   return amount(life);
 }
 
-void ask_for_last_time(DueLine& out, bool done) {
-  if (out.line.from_made)
+void ask_for_last_time(DueLine& out, bool fitted, bool done) {
+  std::string role = out.line.role;
+  std::replace(role.begin(), role.end(), '_', ' ');
+  if (!fitted)
+    out.measure.push_back(
+        Sentence("Enter the {0}, if the machine has one" + typed(": headroom enter part ROLE NAME") + ".", {role}));
+  else if (out.line.from_made)
     out.measure.push_back(
         Sentence("Enter the date of manufacture of the {0}; it stands on its label.", {std::string(out.line.role)}));
   else if (done)
@@ -201,7 +206,7 @@ DueLine assess(const State& state, const ServiceLine& line, const PartState* par
     out.chance_by = static_cast<double>(early) / static_cast<double>(kDraws);
     out.date = from_draws(first_date, Dimension::instant, shown.front().counter.date.basis);
   } else {
-    ask_for_last_time(out, !line.from_made && out.last_done.has_value());
+    ask_for_last_time(out, part != nullptr, !line.from_made && out.last_done.has_value());
   }
   for (auto& s : shown) {
     if (s.counter.left.known()) {
