@@ -191,7 +191,8 @@ Answer now(Site& site, const Request& request) {
           if (p.is_fitted()) parts.push_back({{"id", p.id.text()}, {"role", p.role}, {"name", p.name}});
         out["parts"] = parts;
         auto lines = AnswerJson::array();
-        for (const auto& l : service_list(state)) lines.push_back({{"line", l.line}, {"title", l.title}});
+        for (const auto& l : service_list(state))
+          lines.push_back({{"line", l.line}, {"title", l.title}, {"by_running", l.running.has_value()}});
         out["service_lines"] = lines;
         auto figures = AnswerJson::array();
         for (const auto& f : machine_figures()) figures.push_back({{"key", f.key}, {"words", f.words}});

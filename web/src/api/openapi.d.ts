@@ -690,6 +690,8 @@ export interface components {
             service_lines: {
                 line: string;
                 title: string;
+                /** @description It falls due by hours run */
+                by_running: boolean;
             }[];
             figures: {
                 key: string;

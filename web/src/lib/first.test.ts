@@ -20,6 +20,13 @@ describe('the first questions', () => {
       { kind: 'service', line: 'plug', at: '2026-06-14T10:00:00.000Z' },
     ]);
   });
+  it('take what the hour meter showed at a service, once for a day', () => {
+    const typed = { 'service:plug': '2026-06-14', 'then:plug': '30,5', 'service:belt': '2026-06-14', 'then:belt': '30.5', 'then:reeds': '12', hours: '42' };
+    expect(firstEntries(typed, units, 'UTC').filter((one) => one.kind === 'hours')).toEqual([
+      { kind: 'hours', value: '30.5', at: '2026-06-14T12:00:00.000Z' },
+      { kind: 'hours', value: '42' },
+    ]);
+  });
   it('register the machine before anything is said of it', () => {
     const kinds = firstEntries({ hours: '1', 'service:plug': '2026-06-14', machine: 'A', pilot: 'B', mass: '84' }, units, 'UTC');
     expect(kinds.map((one) => one.kind)).toEqual(['machine', 'pilot', 'service', 'hours']);

@@ -40,6 +40,14 @@ export function firstEntries(
     const at = line === undefined ? null : noon(value, zone);
     if (line !== undefined && at !== null && (line !== boltsLine.line || known.includes(line))) entries.push({ kind: 'service', line, at });
   }
+  // What the meter showed then: hours since are counted from it. The same day's is written once.
+  const days = new Map<string, string>();
+  for (const [key, value] of Object.entries(typed)) {
+    const line = /^then:(.+)$/.exec(key)?.[1];
+    const at = line === undefined ? null : noon(said(`service:${line}`), zone);
+    if (at !== null && value.trim() !== '') days.set(at, value.trim().replace(',', '.'));
+  }
+  for (const [at, value] of days) entries.push({ kind: 'hours', value, at });
   if (said('hours') !== '') entries.push({ kind: 'hours', value: said('hours').replace(',', '.') });
   for (const figure of laterFigures) {
     const value = said(`figure:${figure}`);

@@ -281,7 +281,7 @@ export const labels = {
     longitude: 'Longitude',
     date: 'Day, if not today',
   },
-  first: { machine: 'Name of the machine', pilot: 'Who flies it', mass: 'Mass of the pilot', hours: 'Hour meter now', day: 'Day of it' },
+  first: { machine: 'Name of the machine', pilot: 'Who flies it', mass: 'Mass of the pilot', hours: 'Hour meter now', hoursThen: 'Hour meter that day', day: 'Day of it' },
   lines: { second: 'Second line', climb: 'climb', speed: 'speed', airspeed: 'airspeed', engineOn: 'engine on' },
   quantities: {
     height: 'Height',

@@ -84,6 +84,7 @@ export const sentences = {
   firstOther: 'Or look first: an invented season shows every page with figures. It has a book of its own and is easy to leave.',
   firstName: 'as you call it',
   firstHours: '41.2, as the hour meter shows it; without a meter, your best guess',
+  firstHoursThen: 'hours since are counted from it; left empty, they stay unknown',
   firstMass: (unit: string): string => `${unit}, dressed to fly`,
   firstBolts: 'kept as a line of your own, due after 5 running hours (common practice); change it at any time',
   firstLoads: 'From the plates and the manuals. Without them the loads and the take-off room stay unknown, and the brief says so.',

@@ -83,7 +83,7 @@ describe('the way to what is worth entering next', () => {
     findings: [{ id: '05', grounding: false, text: 'a frayed cord' }, { id: '06', grounding: true, text: 'a crack' }],
     service_lines: [{ line: 'belt', title: 'Belt: tension' }, { line: 'belt_first', title: 'New belt: tension again' }, { line: 'reserve_repack', title: 'Reserve: repack' }],
   };
-  const way = (what: string, text = ''): ReturnType<typeof wayOfNext> => wayOfNext({ what, text }, now, empty);
+  const way = (what: string, text = ''): ReturnType<typeof wayOfNext> => wayOfNext({ what, text, at: null, part: null }, now, empty, 'UTC');
 
   it('leads to a form that exists', () => {
     for (const what of ['first_recording', 'close_finding', 'hours', 'fuel_left', 'fuel_mixed', 'part_made', 'service', 'drill', 'flights', 'machine', 'pilot']) {
@@ -97,6 +97,9 @@ describe('the way to what is worth entering next', () => {
     expect(way('close_finding')).toEqual({ kind: 'closed', given: { finding: '06' } });
     expect(way('service', 'When was "Reserve: repack" last done?')).toEqual({ kind: 'service', given: { line: 'reserve_repack' } });
     expect(way('drill')).toEqual({ kind: 'drill', given: { drill: 'reserve' } });
-    expect(wayOfNext({ what: 'part_made', text: '' }, now, { ...empty, parts: [{ id: '07', role: 'reserve', fitted: true, made: false }] })).toEqual({ kind: 'made', given: { part: '07' } });
+    expect(
+      wayOfNext({ what: 'use_since', text: '', at: '2026-06-14T12:00:00Z', part: 'wing' }, now, { ...empty, parts: [{ id: '08', role: 'wing', fitted: true, made: true }] }, 'UTC'),
+    ).toEqual({ kind: 'hours', given: { at: '2026-06-14T12:00', part: '08' } });
+    expect(wayOfNext({ what: 'part_made', text: '', at: null, part: null }, now, { ...empty, parts: [{ id: '07', role: 'reserve', fitted: true, made: false }] }, 'UTC')).toEqual({ kind: 'made', given: { part: '07' } });
   });
 });

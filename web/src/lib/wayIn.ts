@@ -1,6 +1,7 @@
 // From a row of the brief to the box in which what it lacks is entered: one table. `today` is a box of today, `figure` a figure of
 // the machine or a rule of the owner, `kind` another form. To add a row, add a line here.
 import { addressOf } from './route';
+import { localOf } from './time';
 
 type Given = Record<string, string>;
 export type Way = { today: string } | { figure: string } | { kind: string; given?: Given };
@@ -153,10 +154,16 @@ const nextWays: Record<string, (text: string, now: Now, known: Known) => FormWay
     const line = now.service_lines.filter((one) => one.title !== '' && text.includes(one.title)).sort((a, b) => b.title.length - a.title.length)[0];
     return { kind: 'service', ...(line ? { given: { line: line.line } } : {}) };
   },
+  use_since: () => ({ kind: 'hours' }),
   drill: () => ({ kind: 'drill', given: { drill: 'reserve' } }),
   flights: () => ({ kind: 'flight' }),
   machine: () => ({ kind: 'machine' }),
   pilot: () => ({ kind: 'pilot' }),
 };
-export const wayOfNext = (next: { what: string; text: string }, now: Now, known: Known): FormWay | null =>
-  Object.hasOwn(nextWays, next.what) ? (nextWays[next.what]?.(next.text, now, known) ?? null) : null;
+export function wayOfNext(next: { what: string; text: string; at: string | null; part: string | null }, now: Now, known: Known, zone: string): FormWay | null {
+  if (!Object.hasOwn(nextWays, next.what)) return null;
+  const way = nextWays[next.what]?.(next.text, now, known) ?? null;
+  if (way === null || !('kind' in way) || !next.at) return way;
+  const part = known.parts?.find((one) => one.role === next.part && one.fitted);
+  return { ...way, given: { ...way.given, at: localOf(Date.parse(next.at), zone), ...(part ? { part: part.id } : {}) } };
+}
