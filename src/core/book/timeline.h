@@ -46,7 +46,7 @@ class Timeline {
   // (their 5 % value). `error` is the distance from 50 to 95 % of `measured`.
   [[nodiscard]] bool correct(UtcTime from, UtcTime to, Duration measured, Duration error);
   [[nodiscard]] Duration recorded_running(UtcTime from, UtcTime to) const;
-  // When the first of all was; kNever-like UtcTime::max() where there is none.
+  // When the first use was; UtcTime::max() without one.
   [[nodiscard]] UtcTime first_use() const { return uses_.empty() ? UtcTime::max() : uses_.front().at; }
 
   void seal();  // after the last correction, before the first sum
